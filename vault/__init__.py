@@ -1,0 +1,1 @@
+"""The part register of a job shop that binder-jets metal."""

@@ -1,0 +1,1 @@
+"""How records are written: where they lie, as which bytes, and what they point at."""

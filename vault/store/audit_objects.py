@@ -1,0 +1,166 @@
+"""Damage to objects: every byte of every object is read and compared with its id, and named by its path.
+
+git does the reading (`fsck`) and tells ids; what a person needs to know is which record that was, so the history
+is walked for the path, past everything that cannot be read.
+"""
+
+import hashlib
+import re
+import zlib
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+from vault.errors import Damaged, NotFound
+from vault.interfaces import Damage
+from vault.store.calls import GitProgram
+from vault.store.fast_import import BRANCH
+from vault.store.objects import ObjectReader, TreeEntry, open_repository, parse_tree, root_of
+
+_FSCK = ("fsck", "--full", "--strict", "--no-dangling", "--no-reflogs", "--no-progress")
+_OID = re.compile(r"\b[0-9a-f]{40}\b")
+_LOOSE = re.compile(r"objects/([0-9a-f]{2})/([0-9a-f]{38})\b")
+_PACK_FILE = re.compile(r"objects/pack/([\w.-]+)")
+_QUIET = ("notice:", "Checking", "Verifying", "dangling", "unreachable")
+_SIDE_FILES = ("*.rev", "*.bitmap", "*.mtimes", "multi-pack-index*")
+_DIGEST_BYTES = 20
+_OID_DIGITS = 40
+
+
+def examine(program: GitProgram) -> Iterator[Damage]:
+    """Yield the damage to objects and packs, each named by the path of the record where one can be found."""
+    yield from _side_files(program.repository)
+    answer = program.run(*_FSCK)
+    complaints = [line for line in _lines(answer.out, answer.words) if not line.startswith(_QUIET)]
+    files: dict[str, str] = {}
+    objects: dict[str, str] = {}
+    for line in complaints:
+        for name in _PACK_FILE.findall(line):
+            files.setdefault(f"register.git/objects/pack/{name}", line)
+        for oid in (*_OID.findall(_without_packs(line)), *("".join(pair) for pair in _LOOSE.findall(line))):
+            objects.setdefault(oid, line)
+    for oid in _loose_with_changed_end(program.repository):
+        objects.setdefault(oid, "the unused bits at the end of its file were changed")
+    names = names_of(program, set(objects)) if objects else {}
+    for where, line in sorted(files.items()):
+        yield Damage(where, f"its bytes are not those that were written ({line})")
+    for oid, line in sorted(objects.items(), key=lambda item: names.get(item[0], "~")):
+        yield Damage(names.get(oid, f"object {oid}"), f"its bytes are missing or not those that were recorded ({line})")
+    if not files and not objects and (complaints or not answer.ok):
+        why = complaints[0] if complaints else answer.last_words()
+        yield Damage("register.git", f"git cannot vouch for the objects ({why})")
+
+
+def names_of(program: GitProgram, oids: set[str]) -> dict[str, str]:
+    """Return what each object was, by walking back through all history that can still be read.
+
+    A record or folder is named by its path, a commit as such; what no commit names is left out.
+    """
+    with open_repository(program) as repo:
+        walk = _Walk(ObjectReader(repo), oids)
+        try:
+            walk.history(program.run("rev-parse", "--verify", "--quiet", BRANCH).out.decode("ascii", "replace").strip())
+        finally:
+            walk.reader.close()
+    return walk.names
+
+
+class _Walk:
+    """A walk through history that notes the paths of wanted objects and steps over what it cannot read."""
+
+    def __init__(self, reader: ObjectReader, wanted: set[str]) -> None:
+        self.reader = reader
+        self.names: dict[str, str] = {}
+        self._wanted = wanted
+        self._seen: set[str] = set()
+
+    def history(self, tip: str) -> None:
+        waiting = [tip]
+        while waiting and len(self.names) < len(self._wanted):
+            commit = waiting.pop(0)
+            if not commit or commit in self._seen:
+                continue
+            self._seen.add(commit)
+            text = self._read(commit, f"commit {commit[:12]} of the history")
+            if text is not None:
+                waiting += re.findall(r"^parent ([0-9a-f]{40})$", text[1].decode("utf-8", "replace"), re.MULTILINE)
+                self._folders(root_of(commit, text[1]))
+
+    def _folders(self, root: str) -> None:
+        waiting = [("", root)]
+        while waiting:
+            place, oid = waiting.pop()
+            if oid in self._seen:
+                continue
+            self._seen.add(oid)
+            answer = self._read(oid, f"folder {place or '/'}")
+            for name, entry in _entries(oid, answer).items():
+                path = f"{place}/{name}" if place else name
+                if entry.is_folder:
+                    waiting.append((path, entry.oid))
+                elif entry.oid in self._wanted:
+                    self.names.setdefault(entry.oid, path)
+
+    def _read(self, oid: str, name: str) -> tuple[str, bytes] | None:
+        if oid in self._wanted:
+            self.names.setdefault(oid, name)
+        try:
+            return self.reader.read(oid)
+        except (Damaged, NotFound):
+            return None  # git's own check has told about it already
+
+
+def _entries(oid: str, answer: tuple[str, bytes] | None) -> Mapping[str, TreeEntry]:
+    try:
+        return {} if answer is None else parse_tree(oid, *answer)
+    except Damaged:
+        return {}
+
+
+def _side_files(repository: Path) -> Iterator[Damage]:
+    """Compare the files that only speed git up with the digest at their end: not every git looks at them."""
+    pack = repository / "objects" / "pack"
+    for file in sorted(path for pattern in _SIDE_FILES for path in pack.glob(pattern)):
+        content = file.read_bytes()
+        if hashlib.sha1(content[:-_DIGEST_BYTES], usedforsecurity=False).digest() != content[-_DIGEST_BYTES:]:
+            yield Damage(f"register.git/objects/pack/{file.name}", "its bytes are not those that were written")
+
+
+def _loose_with_changed_end(repository: Path) -> Iterator[str]:
+    """Yield ids of loose objects whose last compressed byte has bits set that no reader looks at, so no digest can."""
+    for file in sorted((repository / "objects").glob("[0-9a-f][0-9a-f]/*")):
+        if len(file.name) == _OID_DIGITS - 2 and not unused_bits_are_clear(file.read_bytes()):
+            yield file.parent.name + file.name
+
+
+def unused_bits_are_clear(compressed: bytes) -> bool:
+    """Say whether the bits after the end of a zlib stream's data, up to its checksum, are zero as they are written.
+
+    Also true for a stream that cannot be read at all: that is for the digest to tell.
+    """
+    start, last, checksum = compressed[:-5], compressed[-5:-4], compressed[-4:]
+    reader = zlib.decompressobj()
+    try:
+        reader.decompress(start)
+        proper = reader.copy().decompress(last + checksum)
+    except zlib.error:
+        return True
+    for bit in (128, 64, 32, 16, 8, 4, 2, 1):
+        other = reader.copy()
+        try:
+            unused = last and other.decompress(bytes([last[0] ^ bit]) + checksum) == proper and other.eof
+        except zlib.error:
+            return True
+        if not unused:
+            return True
+        if last[0] & bit:
+            return False
+    return True
+
+
+def _lines(out: bytes, words: str) -> list[str]:
+    return [line for line in (out.decode("utf-8", "replace") + "\n" + words).splitlines() if line.strip()]
+
+
+def _without_packs(line: str) -> str:
+    """Return the line without names of packs, which hold 40 digits that are no object's id."""
+    return re.sub(r"\b[a-z]+-[0-9a-f]{40}", "", line)
