@@ -68,9 +68,7 @@ class SpurGear:
         section = involute_gear(self.teeth, self.module_mm, self.backlash_mm)
         tip = self.module_mm * (self.teeth + 2) / 2.0
         rim_inside = self.module_mm * (self.teeth - 2.5) - 2.0 * self.rim_mm
-        blank = turned((0, 0), (tip, 0, 0.0), (tip, self.face_mm), (0, self.face_mm)) ^ plate(
-            disc(2 * tip + 0.2), self.face_mm, top_mm=0.6, bottom_mm=0.6
-        )
+        blank = plate(disc(2 * tip + 0.2), self.face_mm, top_mm=0.6, bottom_mm=0.6)
         body = section.extrude(self.face_mm) ^ blank
         depth = (self.face_mm - self.web_mm) / 2.0
         pan = turned(
@@ -181,9 +179,10 @@ class RatchetWheel:
         for tooth in range(self.teeth):
             here = 2.0 * math.pi * tooth / self.teeth
             width = 2.0 * math.pi / self.teeth
-            line = ((inner, 0.0), (r, 0.06), (r, 0.14), (r - 0.45 * self.tooth_mm, 0.6))
+            line = ((inner, 0.0), (r, 0.05), (r, 0.22), (r - 0.45 * self.tooth_mm, 0.62))
             points.extend((p * math.cos(here + a * width), p * math.sin(here + a * width)) for p, a in line)
-        wheel = plate(soften(polygon(points), inside_mm=0.5), self.thick_mm, top_mm=0.3, bottom_mm=0.3)
+        blank = plate(disc(self.outer_mm + 0.2), self.thick_mm, top_mm=0.6, bottom_mm=0.6)
+        wheel = soften(polygon(points), inside_mm=0.5).extrude(self.thick_mm) ^ blank
         hub = boss(self.hub_mm, self.hub_height_mm, 1.0, 0.6)
         body = joined(wheel, hub.translate((0, 0, self.thick_mm)), placed(hub, (0, 0, 0), "-z"))
         circle = (self.hub_mm / 2.0 + inner) / 2.0

@@ -33,8 +33,8 @@ def _spiral_blade(inner_mm: float, outer_mm: float, wrap_deg: float, thick_mm: f
 def _aerofoil(chord_mm: float, thick_share: float, camber_share: float) -> CrossSection:
     """Draw a cambered blade section about its middle, nose toward -x (thickness law of the NACA four-digit family)."""
     upper, lower = [], []
-    for step in range(15):
-        x = 0.5 * (1.0 - math.cos(math.pi * step / 14))
+    for step in range(12):
+        x = 0.5 * (1.0 - math.cos(math.pi * step / 11))
         half = 5.0 * thick_share * (0.2969 * math.sqrt(x) - 0.126 * x - 0.3516 * x**2 + 0.2843 * x**3 - 0.09 * x**4)
         line = 4.0 * camber_share * x * (1.0 - x)
         half += 0.006  # a sharp trailing edge cannot be printed
@@ -115,7 +115,7 @@ class AxialWheel:
         section = _aerofoil(self.chord_mm, self.thick_share, 0.09)
         root = self.hub_mm / 2.0 - 1.2
         span = self.span_mm + 1.2
-        raw = Manifold.extrude(section, span, 14, self.twist_deg, (self.tip_share, self.tip_share))
+        raw = Manifold.extrude(section, span, 8, self.twist_deg, (self.tip_share, self.tip_share))
         return raw.rotate((0, 0, 90.0 - self.stagger_deg)).rotate((0, 90, 0)).rotate((90, 0, 0)).translate((root, 0, 0))
 
     def solid(self) -> Manifold:
@@ -194,8 +194,11 @@ class MixingScrew:
         turns = self.length_mm / self.lead_mm
         middle = (self.core_mm + self.outer_mm) / 4.0
         width = self.flight_mm * math.hypot(1.0, 2.0 * math.pi * middle / self.lead_mm)
-        sector = rectangle(self.outer_mm / 2.0, width, 0.6, self.outer_mm / 4.0) ^ disc(self.outer_mm)
+        near, far, half = self.core_mm / 2.0 - 0.6, self.outer_mm / 2.0, width / 2.0
+        stations = [near + (far - near) * k / 6 for k in range(7)]
+        sector = polygon([*((x, -half) for x in stations), *((x, half) for x in reversed(stations))])
         flight = Manifold.extrude(sector, self.length_mm, round(turns * 40), 360.0 * turns)
+        flight = flight ^ rod(self.outer_mm, self.length_mm)
         core = turned((0, 0), (self.core_mm / 2, 0), (self.core_mm / 2, self.length_mm), (0, self.length_mm))
         collar = plate(disc(self.outer_mm), 4.0, top_mm=0.6, bottom_mm=0.8)
         journal = boss(self.journal_mm, self.journal_length_mm, 0.8, 0.8).translate((0, 0, self.length_mm))

@@ -177,8 +177,6 @@ class IndexContract(ABC):
             "-hinge",
             "(",
             "' OR 1=1 --",
-        ]
-        + [
             "%",
             "_",
             "%%%",

@@ -144,8 +144,7 @@ def an_everyday_job() -> Traveler:
         minds=(Mind(severity=Severity.CAUTION, words="Revision D was recorded on 2026-03-02 and is not released."),),
         clauses=("Certificate with every delivery.",),
         safety=safety_cautions(Answer.YES, Answer.NO),
-        records_of="2026-03-09 14:02 UTC",
-        commit="1f0c" * 10,
+        basis="ready by the records of 2026-03-09, 1f0c1f0c1f0c; not a release of parts",
         void_after=date(2026, 4, 8),
     )
 

@@ -21,7 +21,7 @@ from vault.documents.typeset import FONTS, TEMPLATES, compile_pdf
 from vault.errors import Fault
 
 REPOSITORY = Path(__file__).parents[2]
-GOLDEN = "e1b48063e3b7dfbb0f3308a4d8ebb223c2c05743b877fb551bdcc022c6fc4f4b"
+GOLDEN = "8d243ea1e27a1c827f74abe7b8d467d11fe95a893cf62d2ef994b969929df408"
 
 
 def test_a_traveler_is_the_same_bytes_in_another_process_folder_and_time_zone(tmp_path: Path) -> None:

@@ -92,7 +92,8 @@ def _kill(victim: str) -> None:
     """Kill git, this process, or both."""
     if victim in {"git", "both"}:
         for process in psutil.Process().children(recursive=True):
-            if "fast-import" in process.cmdline() or "unpack-objects" in process.cmdline():
+            # The writing git and its own children; a process has no command line yet while it is being started.
+            if "cat-file" not in process.cmdline():
                 process.kill()
     if victim in {"python", "both"}:
         os.kill(os.getpid(), signal.SIGKILL)

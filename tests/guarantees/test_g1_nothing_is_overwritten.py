@@ -138,7 +138,9 @@ def test_a_replaced_commit_deceives_nobody(register: Path, kind: str) -> None:
         (repository_folder(register) / "info" / "grafts").write_text(f"{tip}\n", "ascii")
     with open_store(register) as store:
         assert store.at().read(entry_path(1)) == b'{"number": 1}\n'
-        assert store.is_ancestor(CommitId(plain_git(register, "--no-replace-objects", "rev-parse", f"{tip}")), store.head())
+        assert store.is_ancestor(
+            CommitId(plain_git(register, "--no-replace-objects", "rev-parse", f"{tip}")), store.head()
+        )
 
 
 @pytest.mark.parametrize(

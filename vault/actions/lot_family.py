@@ -20,7 +20,7 @@ _DEEPEST = 6  # as deep as an id can be written
 def split_lot(
     vault: Vault, lot_id: str, counts: Sequence[int], reason: str, serials: Sequence[Sequence[str]] = ()
 ) -> tuple[AllottedId, ...]:
-    """Split a lot into children L-.../1, L-.../2 and return their ids; a lot on hold may be split, and its children are held.
+    """Split a lot into children L-.../1, L-.../2 and return their ids. Children of a lot on hold are held with it.
 
     Raises:
         NotFound: There is no such lot.

@@ -35,8 +35,8 @@ def start_lot(vault: Vault, package_id: str, pieces: Pieces, production_represen
 
     Raises:
         NotFound: The package, a blend or a box run is not recorded.
-        Refused: The package is superseded, void or out of date; the part, powder or a box run is on hold; the powder is of
-            another grade; more pieces than the package is for; serials are missing.
+        Refused: The package is superseded, void or out of date; the part, powder or a box run is on hold; the powder
+            is of another grade; more pieces than the package is for; serials are missing.
     """
 
     def decide(reader: Reader, draft: Draft) -> tuple[str, Recorded[Lot]]:

@@ -129,8 +129,7 @@ class Traveler(Value):
     concessions: tuple[str, ...] = ()
     clauses: tuple[str, ...] = ()
     safety: Annotated[tuple[str, ...], Field(min_length=1)]
-    records_of: str
-    commit: Annotated[str, Field(pattern=r"^[0-9a-f]{40}$")]
+    basis: Annotated[str, Field(min_length=1)]  # the verdict with its date and commit, as it was given
     void_after: date
     shop_internal: bool = False
     watermark: str | None = None

@@ -1,6 +1,7 @@
 """Which triangle is seen at each pixel: an orthographic depth buffer in plain numpy, without a display."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
@@ -57,7 +58,7 @@ def _batches(corners: FloatArray, size: tuple[int, int]) -> list[tuple[int, int]
     run = np.floor(np.cumsum(boxes) / _PIXELS_AT_ONCE)
     cuts = np.flatnonzero(np.diff(run)) + 1
     edges = [0, *cuts.tolist(), len(corners)]
-    return list(zip(edges[:-1], edges[1:], strict=True))
+    return list(pairwise(edges))
 
 
 def _covered(corners: FloatArray, width: int, height: int) -> tuple[IntArray, IntArray]:
@@ -105,8 +106,8 @@ def _weights(corners: FloatArray, pixel: IntArray, width: int) -> FloatArray:
 def outlines(seen: Seen, patch: IntArray, jump: float) -> BoolArray:
     """Return (h, w) True where a line belongs: between patches of the surface, at jumps in depth, and at the rim.
 
-    `patch` is the smooth patch of each triangle; `jump` is the step in depth, in pixels, that shows on a level face. On a
-    slope more is needed: the flatter of both sides decides.
+    `patch` is the smooth patch of each triangle; `jump` is the step in depth, in pixels, that shows on a level face. On
+    a slope more is needed: the flatter of both sides decides.
     """
     label = np.where(seen.triangle == NOTHING, NOTHING, patch[seen.triangle])
     line = np.zeros(label.shape, dtype=np.bool_)

@@ -5,6 +5,7 @@ import re
 from vault.errors import BadInput
 from vault.geometry.mesh import Limits, ReadFile
 from vault.geometry.read_glb import LIBRARY_FAULTS, glb_parts
+from vault.geometry.topology import face_shells
 
 TESSELLATION_MM = 0.01
 """Largest distance between a flat triangle and the curved face it stands for, mm. Kept with the shape."""
@@ -14,6 +15,7 @@ TESSELLATION_RAD = 0.1
 
 _TEXT = re.compile(rb"'(?:[^']|'')*'|/\*.*?\*/", re.DOTALL)
 _DEFINED = re.compile(rb"(?m)(?:^|;)\s*#(\d+)\s*=")
+_SOLID = re.compile(rb"\b(?:MANIFOLD_SOLID_BREP|BREP_WITH_VOIDS|FACETED_BREP)\s*\(")
 _USED = re.compile(rb"#(\d+)")
 _CONTEXT = re.compile(rb"GLOBAL_UNIT_ASSIGNED_CONTEXT\s*\(\s*\(([^)]*)\)")
 _SI_LENGTH = re.compile(rb"SI_UNIT\s*\(\s*(\$|\.\w+\.)\s*,\s*\.METRE\.\s*\)")
@@ -44,6 +46,10 @@ def read_step(data: bytes, limits: Limits) -> ReadFile:
         raise BadInput("holds no body that can be read; export it again as STEP AP214 or AP242 with solids")
     if sum(len(part.faces) for part in placed) > limits.max_triangles:
         raise BadInput(f"becomes more than {limits.max_triangles} triangles, which are not read")
+    cautions = [f"curved faces were turned into triangles within {TESSELLATION_MM} mm, in 32-bit numbers"]
+    solids, bodies = len(_SOLID.findall(data)), sum(face_shells(part.faces)[0] for part in placed)
+    if bodies < solids:  # the STEP reader leaves out without a word what it does not understand
+        cautions.append(f"the file describes {solids} solids, but only {bodies} bodies could be read")
     return ReadFile(
         placed,
         f"cascadio {cascadio.__version__}, trimesh {trimesh.__version__}",
@@ -51,7 +57,7 @@ def read_step(data: bytes, limits: Limits) -> ReadFile:
         mm_per_unit=1000.0,  # cascadio gives metres, whatever the file's unit
         welded=True,
         tessellation_mm=TESSELLATION_MM,
-        cautions=(f"curved faces were turned into triangles within {TESSELLATION_MM} mm, in 32-bit numbers",),
+        cautions=tuple(cautions),
     )
 
 

@@ -7,14 +7,14 @@ import io
 import zipfile
 import zlib
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from xml.parsers import expat
 
 import numpy as np
 
 from vault.errors import BadInput
-from vault.geometry.mesh import FloatArray, IntArray, Limits, ReadFile, ReadPart
-from vault.geometry.threemf_xml import ModelObject, ModelPart, ObjectKey, Transform, parse_model
+from vault.geometry.mesh import FloatArray, Limits, ReadFile, ReadPart
+from vault.geometry.threemf_xml import ModelObject, ModelPart, ObjectKey, Placed, Transform, parse_model
 
 _START_TYPE = "http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"
 _MAX_DEPTH = 32
@@ -40,14 +40,14 @@ def read_threemf(data: bytes, limits: Limits) -> ReadFile:
     if not model.items:
         raise BadInput("names no object to build")
     builder = _Builder(models, limits)
-    parts, cautions = [], []
+    parts: list[ReadPart] = []
+    cautions: list[str] = []
     for item in model.items:
         kind = builder.object_type(item.key)
         if kind in _NOT_BUILT:
             cautions.append(f"an object of type {kind!r} was left out")
             continue
-        for flat in builder.flatten(item.key, item.transform):
-            parts.append(ReadPart(flat.vertices, flat.faces, flat.name, item.part_number or flat.part_number))
+        parts += builder.flatten(item)
     if not parts:
         raise BadInput("holds no triangles")
     return ReadFile(tuple(parts), "own 3MF reader", _unit(model), welded=True, cautions=tuple(cautions))
@@ -139,14 +139,6 @@ def _refuse_doctype(*_: object) -> None:
     raise BadInput("declares XML entities, which no shape needs; refused")
 
 
-@dataclass(frozen=True, eq=False)
-class _Flat:
-    vertices: FloatArray
-    faces: IntArray
-    name: str
-    part_number: str
-
-
 @dataclass
 class _Builder:
     """Turns objects and their components into meshes in place; counts before it builds."""
@@ -160,16 +152,17 @@ class _Builder:
         """Return what kind of object this is: model, support, ..."""
         return self._object(key).kind
 
-    def flatten(self, key: ObjectKey, transform: Transform) -> Iterator[_Flat]:
-        """Yield every mesh below an object, transformed into the build.
+    def flatten(self, item: Placed) -> Iterator[ReadPart]:
+        """Yield every mesh below a build item, transformed into the build; its part number wins over the objects'.
 
         A point is a row: p' = p M, component first, then what holds it (core specification 3.3).
         """
-        instances, triangles = self._count(key, ())
+        instances, triangles = self._count(item.key, ())
         self._spent = [self._spent[0] + instances, self._spent[1] + triangles]
         if self._spent[0] > self.limits.max_instances or self._spent[1] > self.limits.max_triangles:
             raise BadInput("repeats its objects too often to be read")
-        yield from self._walk(key, transform)
+        for part in self._walk(item.key, item.transform):
+            yield replace(part, part_number=item.part_number or part.part_number)
 
     def _object(self, key: ObjectKey) -> ModelObject:
         model = self.models.get(key[0])
@@ -190,12 +183,12 @@ class _Builder:
             self._counts[key] = (instances, sum(count for _, count in below) + len(obj.faces))
         return self._counts[key]
 
-    def _walk(self, key: ObjectKey, transform: Transform) -> Iterator[_Flat]:
+    def _walk(self, key: ObjectKey, transform: Transform) -> Iterator[ReadPart]:
         obj = self._object(key)
         if len(obj.faces):
             vertices = transform_rows(obj.vertices, transform)
             turned = np.linalg.det(transform[:3]) < 0  # a mirror: turn the faces so that outside stays outside
-            yield _Flat(vertices, obj.faces[:, ::-1] if turned else obj.faces, obj.name, obj.part_number)
+            yield ReadPart(vertices, obj.faces[:, ::-1] if turned else obj.faces, obj.name, obj.part_number)
         for component in obj.components:
             yield from self._walk(component.key, compose(component.transform, transform))
 

@@ -9,15 +9,10 @@ NEAR_ENOUGH = 0.7
 """Share of alike characters below which two texts are no near match; tried on typed part numbers, no source."""
 
 
-def pieces(text: str) -> tuple[str, ...]:
-    """Return every run of three characters, each once."""
-    return tuple(dict.fromkeys(text[at : at + SHORTEST_IN_INDEX] for at in range(len(text) - SHORTEST_IN_INDEX + 1)))
-
-
-def pieces_of(query: Query) -> tuple[str, ...]:
-    """Return the runs of three characters of all that was typed."""
-    texts = (query.number, *query.terms)
-    return tuple(dict.fromkeys(piece for text in texts for piece in pieces(text)))
+def pieces_of(texts: Iterable[str]) -> tuple[str, ...]:
+    """Return every run of three characters in the texts, each once."""
+    runs = (text[at : at + SHORTEST_IN_INDEX] for text in texts for at in range(len(text) - SHORTEST_IN_INDEX + 1))
+    return tuple(dict.fromkeys(runs))
 
 
 def closeness(query: Query, line: str) -> float:

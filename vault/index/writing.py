@@ -126,7 +126,7 @@ def _lenders_first(paths: Iterable[str]) -> list[str]:
 
 
 def _read(connection: Connection, snapshot: Snapshot, paths: Sequence[str], rows: Rows) -> None:
-    """Read records and write their rows, some thousands at a time; what cannot be read is remembered and passed over."""
+    """Read records and write their rows, thousands at a time; what cannot be read is remembered and passed over."""
     done, window = 0, len(paths)  # a store reads fastest when it sees all that is wanted
     while done < len(paths):
         try:

@@ -32,6 +32,7 @@ class RevisionView(Value):
     accepted_on: date | None = None
     withdrawn_on: date | None = None
     superseded_by: RevisionLabel | None = None
+    under_review: bool = False
     reason: Note
     requested_by: Line | None = None
     changes: tuple[WireText, ...] = ()

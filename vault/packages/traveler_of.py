@@ -56,8 +56,7 @@ def traveler_of(sheet: PackageSheet) -> Traveler:
         concessions=tuple(f.sentence for f in sheet.findings if f.code is Code.CONCESSION_IN_FORCE),
         clauses=tuple(f"{clause.about}: {clause.words}" for clause in order.clauses),
         safety=safety_cautions(sheet.material.contains_nickel, sheet.material.reactive),
-        records_of=sheet.basis,
-        commit=sheet.source_commit,
+        basis=sheet.basis,
         void_after=date.fromisoformat(sheet.valid_until),
         watermark=sheet.watermark,
     )

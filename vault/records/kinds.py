@@ -1,7 +1,7 @@
 """The list of everything that the register can hold."""
 
 from vault.errors import BadInput
-from vault.model import cards, design, evidence, floor, orders, packaging
+from vault.model import cards, design, evidence, floor, leaving, orders, packaging
 from vault.model import settings as making
 from vault.model.base import Record
 from vault.model.package_sheet import PackageSheet
@@ -18,6 +18,7 @@ ALL: tuple[type[Record], ...] = (
     evidence.Measurement, evidence.Proof, evidence.Nonconformance, evidence.DispositionEntry, evidence.EscapeNotice,
     orders.Order, orders.ContractReview, orders.OrderVoid, orders.Delivery, orders.Return,
     packaging.Package, packaging.PackageSuperseded, packaging.PaperRecovered,
+    leaving.ExportLog,
 )  # fmt: skip
 
 BY_KIND: dict[str, type[Record]] = {record.KIND: record for record in ALL}

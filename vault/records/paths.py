@@ -10,7 +10,7 @@ import re
 from functools import singledispatch
 
 from vault.errors import BadInput
-from vault.model import cards, design, evidence, floor, orders, packaging
+from vault.model import cards, design, evidence, floor, leaving, orders, packaging
 from vault.model.base import Record
 from vault.model.design import KeptFile
 from vault.model.ids import Allotted, Thing, parse_allotted
@@ -249,6 +249,7 @@ def _(record: Settings) -> str:
 @path_of.register(design.Concession)
 @path_of.register(design.Permit)
 @path_of.register(evidence.Proof)
+@path_of.register(leaving.ExportLog)
 def _(record: design.Release | evidence.Proof) -> str:
     return _entry_of_part(record.part, record.id)
 

@@ -53,7 +53,8 @@ def _run_findings(facts: LotFacts) -> Iterator[Finding]:
         if run.blend not in known:
             yield stop(Code.LOTS_DIFFER, f"box run {run.id} was printed with {run.blend}, which the lot does not name")
         if run.machine != facts.settings.machine:
-            words = f"box run {run.id} was on {run.machine}, settings {facts.settings.number} are for {facts.settings.machine}"
+            wanted = f"settings {facts.settings.number} are for {facts.settings.machine}"
+            words = f"box run {run.id} was on {run.machine}, {wanted}"
             yield stop(Code.NOT_AS_SETTINGS, words, Role.ENGINEER)
         if facts.package is not None and run.packages and facts.package.id not in run.packages:
             words = f"box run {run.id} was printed from {', '.join(run.packages)}, not from {facts.package.id}"
@@ -68,8 +69,8 @@ def _count_findings(facts: LotFacts) -> Iterator[Finding]:
     package, order = facts.package, facts.order
     if package is not None and facts.started_before + facts.count > package.quantity_to_start:
         words = (
-            f"package {package.id} is for {units.pieces(package.quantity_to_start)}; {facts.started_before} were started, "
-            f"{facts.count} more are asked for"
+            f"package {package.id} is for {units.pieces(package.quantity_to_start)}; {facts.started_before} "
+            f"were started, {facts.count} more are asked for"
         )
         yield stop(Code.COUNTS_DO_NOT_BALANCE, words, Role.ENGINEER)
     if order is not None and not facts.serials and any(clause.about == "serials" for clause in order.clauses):

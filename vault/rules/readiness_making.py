@@ -33,6 +33,7 @@ def making_findings(facts: Facts) -> Iterator[Finding]:
     cover = cover_of(facts.history, settings, facts.asked.id, facts.policy.carry)
     if cover is None:
         yield _unproven(facts, settings, facts.asked)
+        yield from _other_orientation(facts, settings)
     else:
         yield from _cover_findings(facts, settings, cover, facts.asked)
         yield from _proof_findings(facts, settings, cover.proof)
@@ -50,6 +51,22 @@ def _unproven(facts: Facts, settings: Settings, asked: Revision) -> Finding:
     # First pieces are made to prove the settings; from ramp on there must be a proof.
     weigh = caution if facts.history.stage is Stage.PROTOTYPE else stop
     return weigh(Code.NEVER_PROVEN, words, Role.ENGINEER, Role.QUALITY, next_command=command)
+
+
+def _other_orientation(facts: Facts, settings: Settings) -> Iterator[Finding]:
+    """Scale is proven for a pair of orientations: how the part lies in the box, and how on the setter."""
+    proven = {proof.settings for proof in facts.history.proofs}
+    pairs = {s.number: _pair(s) for s in facts.history.settings if s.id in proven}
+    if pairs and _pair(settings) not in pairs.values():
+        known = "; ".join(f"{number}: {pair}" for number, pair in pairs.items())
+        words = f"settings {settings.number} lay the part {_pair(settings)}, which is not proven (proven are {known})"
+        yield stop(Code.ORIENTATION_NOT_PROVEN, words, Role.ENGINEER, Role.QUALITY)
+
+
+def _pair(settings: Settings) -> str:
+    lies = (settings.print_orientation, settings.sinter_orientation)
+    printed, sintered = (turn.name or f"at an angle {turn.rows}" for turn in lies)
+    return f"{printed} in the box and {sintered} on the setter"
 
 
 def _cover_findings(facts: Facts, settings: Settings, cover: Cover, asked: Revision) -> Iterator[Finding]:

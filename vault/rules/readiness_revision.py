@@ -91,7 +91,8 @@ def _acceptance_scope(facts: Facts, label: str, acceptance: Acceptance) -> Itera
 
 def _newer(facts: Facts, asked: Revision) -> Iterator[Finding]:
     history = facts.history
-    after = history.revisions[history.revisions.index(asked) + 1 :]
+    places = [revision.id for revision in history.revisions]
+    after = history.revisions[places.index(asked.id) + 1 :]
     for newer in after:
         if history.is_set_aside(newer) or history.release_of(newer.id) is not None:
             continue

@@ -13,7 +13,6 @@ from pathlib import Path
 from vault.errors import Damaged, NotFound
 from vault.interfaces import Damage
 from vault.store.calls import GitProgram
-from vault.store.fast_import import BRANCH
 from vault.store.objects import ObjectReader, TreeEntry, open_repository, parse_tree, root_of
 
 _FSCK = ("fsck", "--full", "--strict", "--no-dangling", "--no-reflogs", "--no-progress")
@@ -21,6 +20,7 @@ _OID = re.compile(r"\b[0-9a-f]{40}\b")
 _LOOSE = re.compile(r"objects/([0-9a-f]{2})/([0-9a-f]{38})\b")
 _PACK_FILE = re.compile(r"objects/pack/([\w.-]+)")
 _QUIET = ("notice:", "Checking", "Verifying", "dangling", "unreachable")
+_MALFORMED = re.compile(r"(error|warning) in (tree|commit|blob|tag) ")
 _SIDE_FILES = ("*.rev", "*.bitmap", "*.mtimes", "multi-pack-index*")
 _DIGEST_BYTES = 20
 _OID_DIGITS = 40
@@ -30,23 +30,23 @@ def examine(program: GitProgram) -> Iterator[Damage]:
     """Yield the damage to objects and packs, each named by the path of the record where one can be found."""
     yield from _side_files(program.repository)
     answer = program.run(*_FSCK)
-    complaints = [line for line in _lines(answer.out, answer.words) if not line.startswith(_QUIET)]
-    files: dict[str, str] = {}
-    objects: dict[str, str] = {}
-    for line in complaints:
-        for name in _PACK_FILE.findall(line):
-            files.setdefault(f"register.git/objects/pack/{name}", line)
-        for oid in (*_OID.findall(_without_packs(line)), *("".join(pair) for pair in _LOOSE.findall(line))):
-            objects.setdefault(oid, line)
-    for oid in _loose_with_changed_end(program.repository):
-        objects.setdefault(oid, "the unused bits at the end of its file were changed")
+    lines = [line for line in _lines(answer.out, answer.words) if not line.startswith(_QUIET)]
+    objects = {oid: line for line in reversed(lines) for oid in _objects_in(line)}
+    objects |= dict.fromkeys(_loose_with_changed_end(program.repository), "unused bits at its end were changed")
     names = names_of(program, set(objects)) if objects else {}
-    for where, line in sorted(files.items()):
-        yield Damage(where, f"its bytes are not those that were written ({line})")
+    # A writer that was killed may leave a half-made folder behind. Nothing refers to it, so it is no damage.
+    litter = [line for line in lines if _MALFORMED.match(line) and not names.keys() & _objects_in(line)]
+    lines = [line for line in lines if line not in litter]
+    files = {name: line for line in reversed(lines) for name in _PACK_FILE.findall(line)}
+    for name, line in sorted(files.items()):
+        yield Damage(f"register.git/objects/pack/{name}", f"its bytes are not those that were written ({line})")
     for oid, line in sorted(objects.items(), key=lambda item: names.get(item[0], "~")):
-        yield Damage(names.get(oid, f"object {oid}"), f"its bytes are missing or not those that were recorded ({line})")
-    if not files and not objects and (complaints or not answer.ok):
-        why = complaints[0] if complaints else answer.last_words()
+        if line not in litter:
+            where = names.get(oid, f"object {oid}")
+            yield Damage(where, f"its bytes are missing or not those that were recorded ({line})")
+    unclear = [line for line in lines if not _PACK_FILE.search(line) and not _objects_in(line)]
+    if not files and not objects and (unclear or not answer.ok):
+        why = unclear[0] if unclear else answer.last_words()
         yield Damage("register.git", f"git cannot vouch for the objects ({why})")
 
 
@@ -55,10 +55,11 @@ def names_of(program: GitProgram, oids: set[str]) -> dict[str, str]:
 
     A record or folder is named by its path, a commit as such; what no commit names is left out.
     """
+    tips = program.run("for-each-ref", "--format=%(objectname)").out.decode("ascii", "replace").split()
     with open_repository(program) as repo:
         walk = _Walk(ObjectReader(repo), oids)
         try:
-            walk.history(program.run("rev-parse", "--verify", "--quiet", BRANCH).out.decode("ascii", "replace").strip())
+            walk.history(tips)
         finally:
             walk.reader.close()
     return walk.names
@@ -73,11 +74,11 @@ class _Walk:
         self._wanted = wanted
         self._seen: set[str] = set()
 
-    def history(self, tip: str) -> None:
-        waiting = [tip]
+    def history(self, tips: list[str]) -> None:
+        waiting = list(tips)
         while waiting and len(self.names) < len(self._wanted):
             commit = waiting.pop(0)
-            if not commit or commit in self._seen:
+            if commit in self._seen:
                 continue
             self._seen.add(commit)
             text = self._read(commit, f"commit {commit[:12]} of the history")
@@ -161,6 +162,7 @@ def _lines(out: bytes, words: str) -> list[str]:
     return [line for line in (out.decode("utf-8", "replace") + "\n" + words).splitlines() if line.strip()]
 
 
-def _without_packs(line: str) -> str:
-    """Return the line without names of packs, which hold 40 digits that are no object's id."""
-    return re.sub(r"\b[a-z]+-[0-9a-f]{40}", "", line)
+def _objects_in(line: str) -> frozenset[str]:
+    """Return the ids of objects in a line of git's; the names of packs hold 40 digits too, but of no object."""
+    without_packs = re.sub(r"\b[a-z]+-[0-9a-f]{40}", "", line)
+    return frozenset(_OID.findall(without_packs)) | {"".join(pair) for pair in _LOOSE.findall(without_packs)}

@@ -88,7 +88,8 @@ class CommitWriter:
             raise Fault(f"git reports success, but {self._folder} does not hold the change; run `partstead check`")
         if any(words in answer.words.lower() for words in _LOST_RACE) and not faults.is_the_disk(answer):
             return None
-        self._lock.finished()
+        if answer.code >= 0:  # git that was killed may have left its lock, and the next writer is to know
+            self._lock.finished()
         raise faults.from_git(self._folder, answer)
 
     def _remove_reports(self) -> None:
