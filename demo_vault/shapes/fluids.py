@@ -122,7 +122,7 @@ class ValveBody:
         tools = [
             rod(self.bore_mm, 400, (-200, 0, up), "x"),
             rod(self.chamber_bore_mm, 60, (0, 0, up - self.bore_mm / 2.0 - 1.0)),
-            ring_of_holes(self.screws, self.screw_circle_mm, self.screw_mm, 45.0) ^ bar(99, 99, 50, (0, 0, up + 5.0)),
+            ring_of_holes(self.screws, self.screw_circle_mm, self.screw_mm, 45.0) ^ bar(99, 99, 50, (0, 0, self.bonnet_height_mm - self.bonnet_thick_mm - 1.0)),
         ]
         return cut(joined(*parts), *tools)
 

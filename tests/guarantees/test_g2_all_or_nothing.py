@@ -10,8 +10,8 @@ from pathlib import Path
 import psutil
 import pytest
 
-from tests.guarantees.dooms import assert_unchanged, dooms, head_of, look_after_a_death
 from tests.guarantees.doomed_writer import doomed_change
+from tests.guarantees.dooms import assert_unchanged, dooms, head_of, look_after_a_death
 from tests.guarantees.registers import new_register, write_number
 from vault.errors import Clash
 from vault.interfaces import Change, CommitId

@@ -21,17 +21,8 @@ from vault.records.codec import make
 from vault.records.paths import folder_of_id
 from vault.rules.finding import caution
 from vault.rules.history import in_order, of_kind
-from vault.rules.loads import Heat, LoadFacts, PlacedLot, load_findings, witness_findings
+from vault.rules.loads import Heat, LoadFacts, PlacedLot, load_findings, witness_findings, witnessed
 from vault.rules.permissions import Verb
-
-_WITNESSED = {
-    "density": "density_g_cm3",
-    "carbon": "carbon_percent",
-    "oxygen": "oxygen_ppm",
-    "nitrogen": "nitrogen_ppm",
-    "hardness": "hardness",
-    "tensile": "report",
-}
 
 
 @dataclass(frozen=True)
@@ -220,12 +211,3 @@ def _afterwards(reader: Reader, load: FurnaceLoad, finish: LoadFinish) -> tuple[
         command = f"partstead hold {load.id} --because REASON"
         findings.append(caution(Code.RUN_WENT_BADLY, words, Role.QUALITY, next_command=command))
     return tuple(findings)
-
-
-def witnessed(finish: LoadFinish) -> set[str]:
-    """Return which results the witness pieces of a load give, in the words of the material card."""
-    return {
-        what
-        for what, name in _WITNESSED.items()
-        if any(getattr(witness, name) is not None for witness in finish.witnesses)
-    }

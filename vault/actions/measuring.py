@@ -15,11 +15,12 @@ from vault.interfaces import StoredFile
 from vault.model.design import KeptFile, Requirements
 from vault.model.evidence import DensityReading, Measurement, Reading
 from vault.model.findings import Code, Finding
+from vault.model.ids import Thing
 from vault.model.words import FileRole, MeasuredIn, Role, SealState
 from vault.process.archimedes import archimedes_density_g_cm3
 from vault.records.codec import make
 from vault.rules.finding import caution
-from vault.rules.gauges import calibration_findings
+from vault.rules.gauges import calibration_findings, use_findings
 from vault.rules.lots import LotHistory
 from vault.rules.permissions import Verb
 from vault.rules.readings_table import Understood, template_csv, understand_csv
@@ -131,7 +132,7 @@ def measure(
         findings = agreed(
             f"These readings of lot {lot_id} are not recorded:",
             (
-                *(calibration_findings(gauge, day) if gauge else ()),
+                *(use_findings(gauge, day) if gauge else ()),
                 *_lot_findings(lot, readings, densities),
                 *(_state_findings(requirements, readings, how) if requirements else ()),
             ),
@@ -246,9 +247,7 @@ def _state_findings(requirements: Requirements, readings: Sequence[Reading], how
 
 
 def measured_with(reader: Reader, gauge: str) -> tuple[Recorded[Measurement], ...]:
-    """Return every measurement taken with a gauge, oldest first, each with a stop where it was out of calibration then."""
-    from vault.model.ids import Thing
-
+    """Return every measurement taken with a gauge, oldest first, with a stop where it was out of calibration then."""
     card = reader.gauge(gauge)
     found = reader.referring(Thing.GAUGE, gauge, Measurement)
     return tuple(Recorded(entry, tuple(calibration_findings(card, entry.measured_on))) for entry in found)

@@ -56,7 +56,8 @@ class SqlIndex(Index):
             try:
                 return self._caught_up()
             except _UnusableError as why:
-                _log.warning("the index is made anew: %s", why)
+                is_first = self._home.engine() is None
+                _log.log(logging.INFO if is_first else logging.WARNING, "the index is made anew: %s", why)
             with self._home.building():
                 try:
                     return self._caught_up()  # another process may have built it while we waited
@@ -175,6 +176,7 @@ class SqlIndex(Index):
 
     def _asked(self, query: Executable) -> list[Any]:
         with _said_plainly(), self._ready().connect() as connection:
+            _indexed_commit(connection)
             return list(connection.execute(query))
 
 

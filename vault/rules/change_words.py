@@ -23,7 +23,8 @@ def shape_words(change: ShapeChange) -> str:
 
 
 def _differences(change: ShapeChange) -> Iterator[str]:
-    yield f"Largest deviation {units.mm(change.max_mm)}, read to {units.mm(change.resolution_mm)}"
+    exactness = f" to within {units.mm(change.uncertainty_mm)}" if change.uncertainty_mm > 0 else ""
+    yield f"Largest deviation {units.mm(change.max_mm)}{exactness}"
     volume = units.mm3(change.volume_b_mm3), units.mm3(change.volume_a_mm3)
     if change.volume_a_mm3 > 0:
         sign = "+" if change.volume_change >= 0 else ""
@@ -50,9 +51,9 @@ def change_sentences(
         return (f"The change since rev {since} was not measured; drawing requirements not compared.",)
     measured = f"Since rev {since}: {shape_words(change)}"
     if requirements is None or not requirements.drawing_compared:
-        return (f"{measured} ({NOT_COMPARED[0].upper()}{NOT_COMPARED[1:]}.)",)
+        return (f"{measured} ({NOT_COMPARED[0].upper()}{NOT_COMPARED[1:]}.)", *change.cautions)
     read = tuple(_requirement_words(step.what, step.characteristic, step.words) for step in requirements.changes_since)
-    return (measured, *(read or ("Drawing compared by a person: no requirement changed.",)))
+    return (measured, *change.cautions, *(read or ("Drawing compared by a person: no requirement changed.",)))
 
 
 def _requirement_words(what: str, characteristic: str | None, words: str) -> str:

@@ -14,8 +14,6 @@ STUDY_LIMIT_PERCENT = 30.0
 
 def calibration_findings(gauge: Gauge, on: date) -> Iterator[Finding]:
     """Yield a stop where the gauge was past its due date on a day, a caution where the card cannot tell."""
-    if gauge.retired:
-        yield stop(Code.GAUGE_OUT_OF_CALIBRATION, f"gauge {gauge.id} is retired", Role.QUALITY)
     if on > gauge.calibration_due:
         words = f"gauge {gauge.id} was due for calibration on {gauge.calibration_due}; on {on} it accepts nothing"
         command = f"partstead gauge edit {gauge.id} --set calibrated_on=... --set calibration_due=..."
@@ -23,6 +21,13 @@ def calibration_findings(gauge: Gauge, on: date) -> Iterator[Finding]:
     elif on < gauge.calibrated_on:
         words = f"gauge {gauge.id} was calibrated on {gauge.calibrated_on}, after {on}; its card shows no earlier one"
         yield caution(Code.GAUGE_OUT_OF_CALIBRATION, words, Role.QUALITY)
+
+
+def use_findings(gauge: Gauge, on: date) -> Iterator[Finding]:
+    """Yield what stands against measuring with the gauge on a day."""
+    if gauge.retired:
+        yield stop(Code.GAUGE_OUT_OF_CALIBRATION, f"gauge {gauge.id} is retired", Role.QUALITY)
+    yield from calibration_findings(gauge, on)
 
 
 def study_findings(gauge: Gauge, characteristic: str) -> Iterator[Finding]:

@@ -8,6 +8,7 @@ from vault import units
 from vault.model.cards import Furnace, Material
 from vault.model.design import Hold
 from vault.model.findings import Code, Finding
+from vault.model.floor import LoadFinish
 from vault.model.settings import Cycle, Settings
 from vault.model.words import Role
 from vault.rules.finding import caution, stop
@@ -15,6 +16,15 @@ from vault.rules.holds import hold_findings
 from vault.rules.lots import LotHistory
 
 Heat = Literal["debind", "sinter", "debind and sinter", "HIP", "heat treatment"]
+
+_WITNESSED = {
+    "density": "density_g_cm3",
+    "carbon": "carbon_percent",
+    "oxygen": "oxygen_ppm",
+    "nitrogen": "nitrogen_ppm",
+    "hardness": "hardness",
+    "tensile": "report",
+}
 
 
 @dataclass(frozen=True)
@@ -161,7 +171,14 @@ def _setter_findings(facts: LoadFacts) -> Iterator[Finding]:
         yield stop(Code.SETTER_NOT_ALLOWED, words, Role.ENGINEER)
 
 
-def witness_findings(material: Material, load_id: str, results: set[str]) -> Iterator[Finding]:
+def witnessed(finish: LoadFinish) -> frozenset[str]:
+    """Return which results the witness pieces of a load give, in the words of the material card."""
+    return frozenset(
+        what for what, name in _WITNESSED.items() if any(getattr(piece, name) is not None for piece in finish.witnesses)
+    )
+
+
+def witness_findings(material: Material, load_id: str, results: frozenset[str]) -> Iterator[Finding]:
     """Yield a caution for each result that the material wants from witness pieces and this load lacks."""
     missing = [wanted for wanted in material.witness_needed if wanted not in results]
     if missing:

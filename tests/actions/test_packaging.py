@@ -1,0 +1,144 @@
+"""The reprint package: sealed, verified without a register, the same bytes again, void when it must not be printed."""
+
+import json
+import zipfile
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from lib3mf import Wrapper
+
+from tests.builders import PART, a_characteristic, some_settings
+from tests.fakes import FakeClock
+from tests.floor_builders import ORDER, a_hold
+from tests.given import a_path, given, given_makeable, given_order, given_part
+from tests.shapes import box, stl_bytes
+from vault.actions.context import Vault
+from vault.actions.ordering import NewOrder, Review, reorder
+from vault.actions.packaging import Issued, issue, paper_recovered, rebuild, status, supersede
+from vault.actions.releasing import NewAcceptance, accept, release
+from vault.actions.requiring import OtherRequirements, record_requirements
+from vault.actions.revising import NewRevision, revise
+from vault.actions.settings import add_settings
+from vault.errors import Refused
+from vault.model.design import HoldTarget
+from vault.model.orders import CallOff
+from vault.model.orientation import Orientation
+from vault.model.settings import Scale
+from vault.model.words import AcceptanceBasis
+from vault.packages.verify import verify_package
+
+EDGES_MM = (30.0, 20.0, 10.0)
+SCALE = (1.21, 1.2, 1.22)
+
+
+@pytest.fixture
+def shop(vault: Vault) -> Vault:
+    """A part whose rev A went through the real verbs, printed on edge: part y, z, x along box x, y, z."""
+    given_part(vault)
+    file = a_path(vault, "bracket.stl", stl_bytes(box(*EDGES_MM)))
+    revise(vault, PART, NewRevision(file, "first issue", "A", "mm"))
+    release(vault, PART, "A")
+    accepted = NewAcceptance(AcceptanceBasis.DRAWING, "P. Holm", vault.today, a_path(vault))
+    accept(vault, PART, "A", accepted)
+    record_requirements(vault, PART, "A", (a_characteristic(),), OtherRequirements(drawing_compared=True))
+    on_edge = some_settings(print_orientation=Orientation.named("+y+z+x"), scale=Scale(x=1.21, y=1.2, z=1.22))
+    form = on_edge.model_dump(mode="json", exclude={"id", "number", "part", "made_for", "by", "at", "derived_from"})
+    add_settings(vault, PART, "A", form)
+    return vault
+
+
+def an_order(vault: Vault) -> NewOrder:
+    call = CallOff(due=vault.today + timedelta(days=30), quantity=20)
+    return NewOrder(PART, "4500-81", "10", "A", (call,))
+
+
+def made_package(vault: Vault, folder: Path) -> Issued:
+    issued = reorder(vault, an_order(vault), Review(), folder).issued
+    assert issued is not None
+    return issued
+
+
+def test_a_package_verifies_without_the_register(shop: Vault, tmp_path: Path) -> None:
+    issued = made_package(shop, tmp_path / "out")
+    report = verify_package(issued.file)
+    assert report.intact
+    assert report.as_made
+    assert report.package_id == "R-26A0001"
+
+
+def test_the_green_part_is_turned_first_and_scaled_along_the_box(shop: Vault, tmp_path: Path) -> None:
+    issued = made_package(shop, tmp_path / "out")
+    with zipfile.ZipFile(issued.file) as bag:
+        (tmp_path / "part.3mf").write_bytes(bag.read("R-26A0001/data/green/part.3mf"))
+    model = Wrapper().CreateModel()  # lib3mf, the consortium's own reader
+    model.QueryReader("3mf").ReadFromFile(str(tmp_path / "part.3mf"))
+    outbox = model.GetOutbox()
+    size = [high - low for low, high in zip(outbox.MinCoordinate, outbox.MaxCoordinate, strict=True)]
+    x, y, z = EDGES_MM
+    assert size == pytest.approx([y * SCALE[0], z * SCALE[1], x * SCALE[2]], rel=1e-6)
+
+
+def test_the_sheet_inside_names_order_revision_and_settings(shop: Vault, tmp_path: Path) -> None:
+    issued = made_package(shop, tmp_path / "out")
+    with zipfile.ZipFile(issued.file) as bag:
+        sheet = json.loads(bag.read("R-26A0001/data/package.json"))
+    assert (sheet["kind"], sheet["schema"]) == ("package-sheet", 1)
+    assert sheet["revision"]["label"] == "A"
+    assert sheet["settings"]["number"] == "S1"
+    assert sheet["order"]["po"] == "4500-81"
+    assert sheet["source_commit"] == issued.package.source_commit
+    assert sheet["mass_g"] == pytest.approx(45.9)  # 30 x 20 x 10 mm at 7.65 g/cm3
+
+
+def test_it_can_be_made_again_bit_for_bit_later_and_elsewhere(shop: Vault, tmp_path: Path, clock: FakeClock) -> None:
+    issued = made_package(shop, tmp_path / "out")
+    clock.advance(days=400)
+    again = rebuild(shop.as_person("quin"), issued.package.id, tmp_path / "later" / "elsewhere")
+    assert again.same
+    assert again.file.read_bytes() == issued.file.read_bytes()
+
+
+def test_a_live_package_stands_against_a_second_one(shop: Vault, tmp_path: Path) -> None:
+    issued = made_package(shop, tmp_path / "out")
+    with pytest.raises(Refused, match="LIVE_PACKAGE"):
+        issue(shop, issued.package.order, tmp_path / "out")
+    supersede(shop, issued.package.id, "settings improved")
+    assert issue(shop, issued.package.order, tmp_path / "out").package.id == "R-26A0002"
+
+
+def test_status_says_why_a_package_may_not_be_printed(shop: Vault, tmp_path: Path, clock: FakeClock) -> None:
+    issued = made_package(shop, tmp_path / "out")
+    assert status(shop, str(issued.file)).may_be_printed
+    assert status(shop, f"partstead:{issued.package.id}").may_be_printed
+    given(shop, a_hold(HoldTarget(part=PART)))
+    assert any("on hold" in reason for reason in status(shop, issued.package.id).reasons)
+    clock.advance(days=31)
+    assert any("void since" in reason for reason in status(shop, issued.package.id).reasons)
+    supersede(shop, issued.package.id, "rev B is out")
+    assert any("rev B is out" in reason for reason in status(shop, issued.package.id).reasons)
+
+
+def test_status_finds_a_file_that_was_changed(shop: Vault, tmp_path: Path) -> None:
+    issued = made_package(shop, tmp_path / "out")
+    content = bytearray(issued.file.read_bytes())
+    content[len(content) // 2] ^= 1
+    issued.file.write_bytes(content)
+    assert any("is not the one that was recorded" in reason for reason in status(shop, str(issued.file)).reasons)
+    assert not verify_package(issued.file).intact
+
+
+def test_paper_is_taken_back_from_a_superseded_package_only(shop: Vault, tmp_path: Path) -> None:
+    issued = made_package(shop, tmp_path / "out")
+    with pytest.raises(Refused, match="Supersede it first"):
+        paper_recovered(shop, issued.package.id, 2)
+    supersede(shop, issued.package.id, "rev B is out")
+    assert paper_recovered(shop, issued.package.id, 2).copies == 2
+
+
+def test_no_package_without_a_contract_review(vault: Vault, tmp_path: Path) -> None:
+    given_makeable(vault)
+    given_order(vault, reviewed=False)
+    with pytest.raises(Refused, match="REVIEW_MISSING"):
+        issue(vault, ORDER, tmp_path)
+    assert not list(tmp_path.glob("*.zip"))
