@@ -7,7 +7,21 @@ import numpy as np
 from manifold3d import Error
 from numpy.typing import NDArray
 
-from demo_vault.shapes import brackets, clamps, flanges, fluids, gears, housings, levers, rotors
+from demo_vault.shapes import (
+    brackets,
+    catches,
+    clamps,
+    coolers,
+    fittings,
+    flanges,
+    fluids,
+    gears,
+    hardware,
+    housings,
+    instruments,
+    levers,
+    rotors,
+)
 from demo_vault.shapes.solids import Design
 
 GRID_MM = 1e-4
@@ -42,34 +56,34 @@ DESIGNS: Mapping[str, type[Design]] = {
         levers.BellCrank,
         levers.JointYoke,
         levers.ShiftFork,
-        levers.LatchHook,
+        catches.LatchHook,
         levers.ClevisRod,
         levers.HandCrank,
-        levers.HingeKnuckle,
-        levers.ForcepsJaw,
-        levers.CaliperBridge,
+        catches.HingeKnuckle,
+        instruments.ForcepsJaw,
+        catches.CaliperBridge,
         fluids.PortManifold,
         fluids.ValveBody,
         fluids.NozzleBlock,
-        fluids.CableGland,
-        fluids.HoseBarb,
-        fluids.SwirlInjector,
-        fluids.FilterBasket,
+        fittings.CableGland,
+        fittings.HoseBarb,
+        fittings.SwirlInjector,
+        fittings.FilterBasket,
         fluids.PneumaticTee,
-        fluids.KnurlKnob,
+        hardware.KnurlKnob,
         housings.SensorHousing,
         housings.GearCaseCover,
         housings.ConnectorShell,
-        housings.PinFinSpreader,
-        housings.FinnedCooler,
+        coolers.PinFinSpreader,
+        coolers.FinnedCooler,
         housings.LidWithHinge,
-        housings.SpacerFrame,
+        instruments.SpacerFrame,
         clamps.TubeClamp,
         clamps.ShaftCollar,
         clamps.ToolHolder,
         clamps.GripFinger,
-        clamps.CastleNut,
-        clamps.BayonetCap,
+        hardware.CastleNut,
+        hardware.BayonetCap,
     )
 }
 """Every family of designs by its name."""
@@ -104,8 +118,9 @@ def mesh(of: Design) -> PartMesh:
     raw = solid.simplify(_SHORTEST_EDGE_MM).to_mesh64()
     steps = np.rint(np.asarray(raw.vert_properties)[:, :3] / GRID_MM).astype(np.int64)
     corners, renamed = np.unique(steps, axis=0, return_inverse=True)
-    faces = renamed.reshape(-1)[np.asarray(raw.tri_verts, dtype=np.int64)]
-    return PartMesh(corners * GRID_MM, _in_order(_without_collapsed(faces)))
+    faces: NDArray[np.int64] = renamed.reshape(-1)[np.asarray(raw.tri_verts, dtype=np.int64)]
+    vertices: NDArray[np.float64] = corners / round(1.0 / GRID_MM)
+    return PartMesh(vertices, _in_order(_without_collapsed(faces)))
 
 
 def _without_collapsed(faces: NDArray[np.int64]) -> NDArray[np.int64]:
@@ -113,11 +128,13 @@ def _without_collapsed(faces: NDArray[np.int64]) -> NDArray[np.int64]:
     a, b, c = faces.T
     faces = faces[(a != b) & (b != c) & (c != a)]
     _, which, count = np.unique(np.sort(faces, axis=1), axis=0, return_inverse=True, return_counts=True)
-    return faces[count[which.reshape(-1)] == 1]
+    kept: NDArray[np.int64] = faces[count[which.reshape(-1)] == 1]
+    return kept
 
 
 def _in_order(faces: NDArray[np.int64]) -> NDArray[np.int64]:
     """Turn every triangle to begin at its lowest corner and sort the triangles."""
     first = faces.argmin(axis=1)
-    turned = faces[np.arange(len(faces))[:, None], (first[:, None] + np.arange(3)) % 3]
-    return turned[np.lexsort(turned.T[::-1])]
+    turned: NDArray[np.int64] = faces[np.arange(len(faces))[:, None], (first[:, None] + np.arange(3)) % 3]
+    ordered: NDArray[np.int64] = turned[np.lexsort(turned.T[::-1])]
+    return ordered

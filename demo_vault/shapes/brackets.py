@@ -56,11 +56,15 @@ class GussetBracket:
         body = body ^ plan ^ front
         pad = placed(boss(self.boss_mm, 3.0, 1.0, 0.5), (t, 0, self.bore_height_mm), "x")
         spread = self.width_mm / 2.0 - 2.0 - self.gusset_mm / 2.0
-        places = [spread * (2.0 * k / (self.gussets - 1) - 1.0) if self.gussets > 1 else 0.0 for k in range(self.gussets)]
+        places = [
+            spread * (2.0 * k / (self.gussets - 1) - 1.0) if self.gussets > 1 else 0.0 for k in range(self.gussets)
+        ]
         ribs = [gusset(length * 0.45, height * 0.55, self.gusset_mm).translate((t, y, t)) for y in places]
         near, far = t + 8.5, length - self.hole_from_edge_mm
         half = self.hole_pitch_mm / 2.0
-        holes = [through(self.foot_hole_mm, x, y * scale) for x, scale in ((far, 1.0), (near, 0.5)) for y in (-half, half)]
+        holes = [
+            through(self.foot_hole_mm, x, y * scale) for x, scale in ((far, 1.0), (near, 0.5)) for y in (-half, half)
+        ]
         tools = [*holes, rod(self.bore_mm, 400.0, (-200.0, 0, self.bore_height_mm), "x")]
         if self.drain_slot:
             tools.append(slot(10.0, 3.0, (near + far) / 2.0 + 1.0).extrude(50.0).translate((0, 0, -20)))

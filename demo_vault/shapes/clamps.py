@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from manifold3d import CrossSection, Manifold
 
-from demo_vault.shapes.outlines import around, belt, disc, hexagon, outline, rectangle, slot, soften
+from demo_vault.shapes.outlines import belt, disc, outline, rectangle, slot, soften
 from demo_vault.shapes.solids import (
     bar,
     boss,
@@ -15,7 +15,6 @@ from demo_vault.shapes.solids import (
     placed,
     plate,
     rod,
-    round_about,
     standing,
     through,
     turned,
@@ -62,7 +61,10 @@ class TubeClamp:
             rod(self.bore_mm, 200.0, (0, -100, up), "y"),
             slit,
             counterbored(self.screw_mm, self.head_mm, 2.0, (ears_half, 0, screw_up), "-x", 2 * ears_half + 2.0),
-            *(countersunk(self.foot_screw_mm, self.foot_screw_mm * 1.8, (side * x, 0, self.foot_thick_mm)) for side in (-1, 1)),
+            *(
+                countersunk(self.foot_screw_mm, self.foot_screw_mm * 1.8, (side * x, 0, self.foot_thick_mm))
+                for side in (-1, 1)
+            ),
         ]
         if self.liner_groove:
             r = self.bore_mm / 2.0
@@ -134,15 +136,30 @@ class ToolHolder:
         neck, tail = self.tail_neck_mm / 2.0, self.tail_mm / 2.0
         low = self.tail_height_mm
         side = outline(
-            (-tail, 0, 0.8), (tail, 0, 0.8), (neck, low), (w, low, 1.2), (w, h, 2.0), (c - w, h, 1.2), (-w, h - c, 1.2), (-w, low, 1.2), (-neck, low),
+            (-tail, 0, 0.8),
+            (tail, 0, 0.8),
+            (neck, low),
+            (w, low, 1.2),
+            (w, h, 2.0),
+            (c - w, h, 1.2),
+            (-w, h - c, 1.2),
+            (-w, low, 1.2),
+            (-neck, low),
         )
-        body = plate(side, self.length_mm, top_mm=0.7, bottom_mm=0.7).translate((0, 0, -self.length_mm / 2.0)).rotate((90, 0, 90))
+        body = (
+            plate(side, self.length_mm, top_mm=0.7, bottom_mm=0.7)
+            .translate((0, 0, -self.length_mm / 2.0))
+            .rotate((90, 0, 90))
+        )
         floor = low + 4.5
         pocket = bar(200.0, 40.0, self.pocket_mm, (0, self.pocket_depth_mm - w - 20.0, floor))
         relief = rod(2.0, 200.0, (-100, self.pocket_depth_mm - w, floor + 0.6), "x")
         pitch = self.length_mm / (self.screws + 1)
         y = (self.pocket_depth_mm - 2 * w) / 2.0 + 1.5
-        clamp = [rod(self.screw_mm, 60.0, (pitch * (k + 1) - self.length_mm / 2.0, y, floor + 4.0)) for k in range(self.screws)]
+        clamp = [
+            rod(self.screw_mm, 60.0, (pitch * (k + 1) - self.length_mm / 2.0, y, floor + 4.0))
+            for k in range(self.screws)
+        ]
         coolant = rod(self.coolant_mm, 200.0, (-100, w - 6.5, h - 7.0), "x")
         return cut(body, pocket, relief, *clamp, coolant)
 
@@ -172,81 +189,35 @@ class GripFinger:
         """Build it with the foot on z = 0 and the finger upward."""
         deep, top = self.foot_depth_mm, self.reach_mm
         side = outline(
-            (0, 0, 1.0), (deep + self.root_mm - 4.0, 0, 1.0), (deep + self.root_mm - 4.0, self.foot_thick_mm, 1.0), (self.root_mm, self.foot_thick_mm, 5.0),
-            (self.tip_mm, top, 2.0), (0, top, 1.0),
+            (0, 0, 1.0),
+            (deep + self.root_mm - 4.0, 0, 1.0),
+            (deep + self.root_mm - 4.0, self.foot_thick_mm, 1.0),
+            (self.root_mm, self.foot_thick_mm, 5.0),
+            (self.tip_mm, top, 2.0),
+            (0, top, 1.0),
         )
         body = standing(plate(side, self.width_mm, top_mm=0.7, bottom_mm=0.7), self.width_mm)
         plan = rectangle(self.foot_mm + 8.0, self.foot_mm, 4.0, (self.foot_mm + 8.0) / 2.0 - 0.0)
-        foot = plate(rectangle(deep + self.root_mm - 6.0, self.foot_mm, 3.0, (deep + self.root_mm) / 2.0 - 1.0), self.foot_thick_mm, top_mm=0.7, bottom_mm=0.7)
-        notch = CrossSection.batch_hull([rectangle(0.1, 0.1, 0, self.notch_mm * 0.5), rectangle(0.1, self.notch_mm, 0, -0.5)])
+        foot = plate(
+            rectangle(deep + self.root_mm - 6.0, self.foot_mm, 3.0, (deep + self.root_mm) / 2.0 - 1.0),
+            self.foot_thick_mm,
+            top_mm=0.7,
+            bottom_mm=0.7,
+        )
+        notch = CrossSection.batch_hull(
+            [rectangle(0.1, 0.1, 0, self.notch_mm * 0.5), rectangle(0.1, self.notch_mm, 0, -0.5)]
+        )
         vee = notch.extrude(18.0).translate((0, 0, top - 14.0))
         x = self.root_mm + deep / 2.0 - 1.0
-        tools = [vee, *(counterbored(self.screw_mm, 7.4, 2.5, (x, side_ * 6.5, self.foot_thick_mm)) for side_ in (-1, 1))]
+        tools = [
+            vee,
+            *(counterbored(self.screw_mm, 7.4, 2.5, (x, side_ * 6.5, self.foot_thick_mm)) for side_ in (-1, 1)),
+        ]
         tools.append(through(self.dowel_mm, x - 6.0 + 0.5, 0.0))
         if self.pocket:
-            tools.append(standing(slot(top * 0.34, self.root_mm * 0.32, self.root_mm * 0.42, top * 0.48, 93.0).extrude(60.0), 60.0))
+            tools.append(
+                standing(
+                    slot(top * 0.34, self.root_mm * 0.32, self.root_mm * 0.42, top * 0.48, 93.0).extrude(60.0), 60.0
+                )
+            )
         return cut(joined(body, foot ^ plan.extrude(60.0)), *tools)
-
-
-@dataclass(frozen=True)
-class CastleNut:
-    """A slotted round-collar nut: hexagon with washer face, castle slots, plain bore for tapping."""
-
-    across_flats_mm: float = 19.0
-    height_mm: float = 12.0
-    bore_mm: float = 10.2
-    collar_mm: float = 24.0
-    collar_thick_mm: float = 2.5
-    crown_mm: float = 15.0
-    crown_height_mm: float = 4.5
-    slots: int = 6
-    slot_mm: float = 2.8
-
-    @property
-    def tunnels(self) -> int:
-        """The bore."""
-        return 1
-
-    def solid(self) -> Manifold:
-        """Build it about z, the washer face down."""
-        corner = self.across_flats_mm / 3.0**0.5
-        body = hexagon(self.across_flats_mm).extrude(self.height_mm) ^ turned(
-            (0, 0), (corner + 0.1, 0), (corner + 0.1, self.height_mm - 1.0), (corner - 1.8, self.height_mm), (0, self.height_mm)
-        )
-        collar = plate(disc(self.collar_mm), self.collar_thick_mm, top_mm=0.5, bottom_mm=0.5)
-        crown = boss(self.crown_mm, self.crown_height_mm, 0.0, 0.8).translate((0, 0, self.height_mm))
-        saw = rectangle(20.0, self.slot_mm, 0.0, 10.0).extrude(20.0).translate((0, 0, self.height_mm))
-        lead = turned((0, -0.1), (self.bore_mm / 2 + 1.0, -0.1), (self.bore_mm / 2 - 0.4, 1.3), (0, 1.3))
-        return cut(joined(body, collar, crown), through(self.bore_mm), lead, round_about(saw, self.slots, 30.0))
-
-
-@dataclass(frozen=True)
-class BayonetCap:
-    """A bayonet lock ring: three inner ramps, outer grip ribs, notched rim."""
-
-    outer_mm: float = 36.0
-    bore_mm: float = 27.0
-    height_mm: float = 12.0
-    lip_mm: float = 2.4
-    lip_bore_mm: float = 22.0
-    lugs: int = 3
-    lug_thick_mm: float = 2.5
-    lug_span_deg: float = 42.0
-    ribs: int = 24
-    rib_mm: float = 1.6
-
-    @property
-    def tunnels(self) -> int:
-        """The bore."""
-        return 1
-
-    def solid(self) -> Manifold:
-        """Build it about z, the lip at z = 0, the open end up."""
-        body = plate(disc(self.outer_mm), self.height_mm, top_mm=0.6, bottom_mm=1.0)
-        grip = around(disc(self.rib_mm, self.outer_mm / 2.0 - 0.1), self.ribs)
-        teeth = grip.extrude(self.height_mm - 3.6).translate((0, 0, 1.8))
-        room = rod(self.bore_mm, 60.0, (0, 0, self.lip_mm))
-        wedge = belt(*(rectangle(0.2, 0.2, 0, self.outer_mm).rotate(self.lug_span_deg * k / 6 - self.lug_span_deg / 2) for k in range(7)), disc(0.2))
-        sector = wedge ^ (disc(self.bore_mm + 0.4) - disc(self.lip_bore_mm + 1.4))
-        lug = soften(sector, outside_mm=0.5).extrude(self.lug_thick_mm).translate((0, 0, self.height_mm - self.lug_thick_mm - 0.8))
-        return joined(cut(joined(body, teeth), room, through(self.lip_bore_mm)), round_about(lug, self.lugs))

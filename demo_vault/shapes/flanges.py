@@ -105,7 +105,11 @@ class FlangedElbow:
         round_flange = cut(round_flange, ring_of_holes(self.bolts, self.bolt_circle_mm, self.bolt_mm, 45.0))
         half = self.square_pitch_mm / 2.0
         square = cut(square, *(through(self.bolt_mm, x, y) for x in (-half, half) for y in (-half, half)))
-        parts = [pipes, round_flange.translate((0, 0, -lead)), placed(square, (end - self.flange_thick_mm, 0, bend), "x")]
+        parts = [
+            pipes,
+            round_flange.translate((0, 0, -lead)),
+            placed(square, (end - self.flange_thick_mm, 0, bend), "x"),
+        ]
         tools = [
             self._bend(self.bore_mm),
             rod(self.bore_mm, lead + 1.0, (0, 0, -lead - 1.0)),
@@ -236,7 +240,9 @@ class BlankCap:
         ear = soften(disc(2 * (inside + w)) + disc(self.lug_mm, circle), inside_mm=3.0)
         ears = plate(ear, 4.0, top_mm=0.5, bottom_mm=0.5)
         rim = round_about(ears, self.lugs)
-        rib = placed(outline((0, 0), (inside, 0), (inside, self.rib_mm), (0, self.rib_mm)).extrude(5.0), (0, -1.0, h - w - 4.9))
+        rib = placed(
+            outline((0, 0), (inside, 0), (inside, self.rib_mm), (0, self.rib_mm)).extrude(5.0), (0, -1.0, h - w - 4.9)
+        )
         ribs = round_about(rib, self.ribs, 36.0) ^ rod(self.inner_mm + 1.0, h)
         core = rod(self.boss_mm, h - 3.0, (0, 0, 2.5))
         body = joined(cut(joined(shell, rim), hollow), ribs, core)

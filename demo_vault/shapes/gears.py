@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from manifold3d import CrossSection, Manifold
 
-from demo_vault.shapes.outlines import around, belt, disc, polygon, rectangle, soften
+from demo_vault.shapes.outlines import Point, around, belt, disc, polygon, rectangle, soften
 from demo_vault.shapes.solids import boss, cut, joined, placed, plate, ring_of_holes, rod, round_about, through, turned
 
 _PRESSURE_RAD = math.radians(20.0)
@@ -25,7 +25,7 @@ def involute_gear(teeth: int, module_mm: float, shift_mm: float = 0.0) -> CrossS
         radius = start + (tip - start) * step / 5
         angle = math.acos(min(1.0, base / radius))
         flank.append((radius, half - (math.tan(angle) - angle)))
-    points = []
+    points: list[Point] = []
     for tooth in range(teeth):
         centre = 2.0 * math.pi * tooth / teeth
         side = [(root, half + 0.25 * module_mm / pitch), *flank]
@@ -72,7 +72,10 @@ class SpurGear:
         body = section.extrude(self.face_mm) ^ blank
         depth = (self.face_mm - self.web_mm) / 2.0
         pan = turned(
-            (self.hub_mm / 2, 0, 1.0), (rim_inside / 2, 0, 1.0), (rim_inside / 2, depth + 1), (self.hub_mm / 2, depth + 1)
+            (self.hub_mm / 2, 0, 1.0),
+            (rim_inside / 2, 0, 1.0),
+            (rim_inside / 2, depth + 1),
+            (self.hub_mm / 2, depth + 1),
         )
         pans = [pan.translate((0, 0, self.face_mm - depth)), pan.mirror((0, 0, 1)).translate((0, 0, depth))]
         body = joined(cut(body, *pans), boss(self.hub_mm, self.hub_height_mm, 0.0, 0.8).translate((0, 0, self.face_mm)))
@@ -145,9 +148,13 @@ class BevelGear:
         tip = self.module_mm * (self.teeth + 2) / 2.0
         back = turned((0, -3.0), (tip - 5.0, -3.0), (tip - 0.4, 2.0), (tip - 0.4, self.face_mm), (0, self.face_mm))
         root = self.module_mm * (self.teeth - 2.5) / 2.0
-        cone = turned((0, -3.0), (root - 3.5, -3.0), (root, 0.5), (root * self.end_scale, self.face_mm), (0, self.face_mm))
+        cone = turned(
+            (0, -3.0), (root - 3.5, -3.0), (root, 0.5), (root * self.end_scale, self.face_mm), (0, self.face_mm)
+        )
         hub = placed(boss(self.hub_mm, self.hub_height_mm, 0.0, 0.8), (0, 0, -3.0), "-z")
-        dish = turned((0, self.face_mm - 3.0), (root * self.end_scale - 4.0, self.face_mm - 3.0, 1.5), (root, 40), (0, 40))
+        dish = turned(
+            (0, self.face_mm - 3.0), (root * self.end_scale - 4.0, self.face_mm - 3.0, 1.5), (root, 40), (0, 40)
+        )
         screw = rod(self.set_screw_mm, 60.0, (0, 0, -3.0 - self.hub_height_mm / 2.0), "x")
         seat = boss(self.bore_mm + 6.0, 1.5).translate((0, 0, self.face_mm - 3.0))
         return cut(joined(cut(joined(teeth ^ back, cone), dish), seat, hub), through(self.bore_mm), screw)
@@ -175,7 +182,7 @@ class RatchetWheel:
     def solid(self) -> Manifold:
         """Build it about z, hub on both sides."""
         r, inner = self.outer_mm / 2.0, self.outer_mm / 2.0 - self.tooth_mm
-        points = []
+        points: list[Point] = []
         for tooth in range(self.teeth):
             here = 2.0 * math.pi * tooth / self.teeth
             width = 2.0 * math.pi / self.teeth
@@ -258,7 +265,14 @@ class SplineSleeve:
         low, high = middle - self.groove_mm / 2.0, middle + self.groove_mm / 2.0
         floor = r - self.groove_depth_mm
         body = turned(
-            (0, 0), (r, 0, 0.8), (r, low, 0.5), (floor, low, 0.8), (floor, high, 0.8), (r, high, 0.5), (r, length), (0, length)
+            (0, 0),
+            (r, 0, 0.8),
+            (r, low, 0.5),
+            (floor, low, 0.8),
+            (floor, high, 0.8),
+            (r, high, 0.5),
+            (r, length),
+            (0, length),
         )
         tooth_width = math.pi * self.bore_mm / self.splines / 2.0
         groove = rectangle(2.0 * self.spline_depth_mm, tooth_width, 0.0, self.bore_mm / 2.0)

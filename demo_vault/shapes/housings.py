@@ -5,7 +5,18 @@ from dataclasses import dataclass
 from manifold3d import CrossSection, Manifold
 
 from demo_vault.shapes.outlines import belt, disc, rectangle, slot, soften
-from demo_vault.shapes.solids import bar, counterbored, cut, joined, mirrored, placed, plate, rod, standing, through, turned
+from demo_vault.shapes.solids import (
+    bar,
+    counterbored,
+    cut,
+    joined,
+    mirrored,
+    placed,
+    plate,
+    rod,
+    standing,
+    through,
+)
 
 
 @dataclass(frozen=True)
@@ -44,14 +55,18 @@ class SensorHousing:
         pilots = [rod(self.pilot_mm, 60.0, (x, y, self.height_mm - 2.0 - self.pilot_depth_mm)) for x, y in corners]
         ear = belt(disc(10.0, length / 2.0 + 4.0), rectangle(4.0, 15.0, 0.0, length / 2.0 - 2.0))
         lug = cut(plate(ear, 4.0, top_mm=0.6, bottom_mm=0.6), bar(length - 2 * wall, 40, 10, (0, 0, self.floor_mm)))
-        collar = placed(plate(disc(self.port_mm + 5.0), wall + 2.0, top_mm=0.5), (length / 2 - wall, 0, self.port_height_mm), "x")
+        collar = placed(
+            plate(disc(self.port_mm + 5.0), wall + 2.0, top_mm=0.5), (length / 2 - wall, 0, self.port_height_mm), "x"
+        )
         inside = rectangle(length - wall, width - wall, self.corner_mm - wall).extrude(self.height_mm)
         places = [length * (0.5 * (k + 1) / (self.ribs + 1) - 0.25) * 2.0 for k in range(self.ribs)]
         ribs = [bar(1.6, width, self.height_mm * 0.35, (x, 0, 0.5)) ^ inside for x in places]
         tools = [*pilots, rod(self.port_mm, 60.0, (length / 2 - 10.0, 0, self.port_height_mm), "x")]
         tools.extend(through(self.lug_hole_mm, side * (length / 2 + 4.0)) for side in (-1, 1))
         if self.vent_slot:
-            tools.append(standing(slot(10.0, 2.5, 0.0, self.height_mm * 0.6).extrude(20.0), 20.0).translate((0, -width / 2, 0)))
+            tools.append(
+                standing(slot(10.0, 2.5, 0.0, self.height_mm * 0.6).extrude(20.0), 20.0).translate((0, -width / 2, 0))
+            )
         return cut(joined(cut(shell, hollow), *bosses, mirrored(lug, (1, 0, 0)), collar, *ribs), *tools)
 
 
@@ -81,7 +96,13 @@ class GearCaseCover:
     def _lugs(self) -> list[tuple[float, float]]:
         """Return where the screws sit: round the large disc and at the far end."""
         a, b, c = self.large_mm / 2.0 + 1.0, self.small_mm / 2.0 + 1.0, self.centres_mm
-        return [(-a, 0.0), (-0.25 * a, 0.968 * a), (-0.25 * a, -0.968 * a), (c + 0.6 * b, 0.8 * b), (c + 0.6 * b, -0.8 * b)]
+        return [
+            (-a, 0.0),
+            (-0.25 * a, 0.968 * a),
+            (-0.25 * a, -0.968 * a),
+            (c + 0.6 * b, 0.8 * b),
+            (c + 0.6 * b, -0.8 * b),
+        ]
 
     def solid(self) -> Manifold:
         """Build it lying on its outer face, the rim upward."""
@@ -98,10 +119,15 @@ class GearCaseCover:
             rod(d + 2 * self.seat_wall_mm, self.rim_height_mm + 2.0, (x, 0, 0.5))
             for d, x in ((self.seat_large_mm, 0.0), (self.seat_small_mm, self.centres_mm))
         ]
-        web = bar(self.centres_mm + self.large_mm / 2.0, self.rib_mm, self.rim_height_mm - 2.5, (self.centres_mm / 4.0, 0, 0.5))
+        web = bar(
+            self.centres_mm + self.large_mm / 2.0,
+            self.rib_mm,
+            self.rim_height_mm - 2.5,
+            (self.centres_mm / 4.0, 0, 0.5),
+        )
         cross = bar(self.rib_mm, self.large_mm, self.rim_height_mm - 2.5, (0, 0, 0.5))
         ribs = [web, cross.rotate((0, 0, 30)), cross.rotate((0, 0, -30))]
-        inner = wall.extrude(self.rim_height_mm)
+        inner = room.offset(self.rim_mm / 2.0, circular_segments=96).extrude(self.rim_height_mm)
         tools = [through(self.seat_large_mm - 4.0), through(self.seat_small_mm - 3.0, self.centres_mm)]
         for d, x in ((self.seat_large_mm, 0.0), (self.seat_small_mm, self.centres_mm)):
             tools.append(rod(d, 40.0, (x, 0, self.thick_mm)))
@@ -137,105 +163,27 @@ class ConnectorShell:
     def solid(self) -> Manifold:
         """Build it about z, the mating side upward."""
         wide, deep = self.tube_mm, self.tube_width_mm
-        dee = CrossSection.batch_hull([
-            disc(3.0, sx * (wide / 2 - 1.5 - 1.0 * (sy < 0)), sy * (deep / 2 - 1.5)) for sx in (-1, 1) for sy in (-1, 1)
-        ])
+        dee = CrossSection.batch_hull(
+            [
+                disc(3.0, sx * (wide / 2 - 1.5 - 1.0 * (sy < 0)), sy * (deep / 2 - 1.5))
+                for sx in (-1, 1)
+                for sy in (-1, 1)
+            ]
+        )
         outer = plate(dee, self.tube_length_mm + self.flange_thick_mm, top_mm=0.4)
-        rear = dee.offset(0.8, circular_segments=48).extrude(self.rear_length_mm + 1.0).translate((0, 0, -self.rear_length_mm))
-        flange = plate(rectangle(self.flange_mm, self.flange_width_mm, 3.0), self.flange_thick_mm, top_mm=0.5, bottom_mm=0.5)
+        rear = (
+            dee.offset(0.8, circular_segments=48)
+            .extrude(self.rear_length_mm + 1.0)
+            .translate((0, 0, -self.rear_length_mm))
+        )
+        flange = plate(
+            rectangle(self.flange_mm, self.flange_width_mm, 3.0), self.flange_thick_mm, top_mm=0.5, bottom_mm=0.5
+        )
         room = dee.offset(-self.wall_mm, circular_segments=48).extrude(200.0).translate((0, 0, -100))
         window = bar(self.window_mm, 60.0, 3.0, (0, 0, self.flange_thick_mm + self.tube_length_mm * 0.55))
         half = self.screw_pitch_mm / 2.0
         screws = [counterbored(self.screw_mm, 5.6, 1.2, (x, 0, self.flange_thick_mm)) for x in (-half, half)]
         return cut(joined(outer, rear, flange), room, window, *screws)
-
-
-@dataclass(frozen=True)
-class PinFinSpreader:
-    """A heat spreader: base plate with pin fins, a raised pad under the chip, four spring-screw corners."""
-
-    side_mm: float = 40.0
-    base_mm: float = 3.0
-    pins: int = 8
-    pin_mm: float = 2.4
-    pin_tip_mm: float = 1.8
-    pin_height_mm: float = 10.0
-    pad_mm: float = 18.0
-    pad_height_mm: float = 1.0
-    screw_mm: float = 3.2
-    screw_inset_mm: float = 4.5
-
-    @property
-    def tunnels(self) -> int:
-        """Four screw holes."""
-        return 4
-
-    def solid(self) -> Manifold:
-        """Build it with the pins upward from the base on z = 0."""
-        half = self.side_mm / 2.0
-        base = plate(rectangle(self.side_mm, self.side_mm, 3.0), self.base_mm, top_mm=0.4, bottom_mm=0.4)
-        pad = plate(rectangle(self.pad_mm, self.pad_mm, 1.0), self.pad_height_mm + 0.5, bottom_mm=0.3).translate((0, 0, -self.pad_height_mm))
-        pitch = (self.side_mm - 5.0) / (self.pins - 1)
-        start = -(self.pins - 1) * pitch / 2.0
-        low, high = self.pin_mm / 2.0, self.pin_tip_mm / 2.0
-        pin = Manifold.cylinder(self.pin_height_mm + 0.2, low, high, 16).translate((0, 0, self.base_mm - 0.2))
-        spots = [(start + i * pitch, start + j * pitch) for i in range(self.pins) for j in range(self.pins)]
-        keep = self.screw_mm / 2.0 + 2.0 + low
-        corner = half - self.screw_inset_mm
-        clear = [(x, y) for x, y in spots if max(abs(abs(x) - corner), abs(abs(y) - corner)) > keep]
-        pins = [pin.translate((x, y, 0)) for x, y in clear]
-        screws = [through(self.screw_mm, sx * corner, sy * corner) for sx in (-1, 1) for sy in (-1, 1)]
-        return cut(joined(base, pad, *pins), *screws)
-
-
-@dataclass(frozen=True)
-class FinnedCooler:
-    """A cold plate: straight fins on top, serpentine ends closed, inlet and outlet spigots on the side."""
-
-    length_mm: float = 56.0
-    width_mm: float = 34.0
-    base_mm: float = 7.0
-    fins: int = 11
-    fin_mm: float = 1.2
-    fin_height_mm: float = 9.0
-    channel_mm: float = 4.0
-    spigot_mm: float = 8.0
-    spigot_length_mm: float = 9.0
-    spigot_pitch_mm: float = 20.0
-    screw_mm: float = 3.4
-    ear_mm: float = 9.0
-
-    @property
-    def tunnels(self) -> int:
-        """The channel from spigot to spigot, and two ear screws."""
-        return 3
-
-    def solid(self) -> Manifold:
-        """Build it with the fins along x and the spigots at +x."""
-        length, width, base = self.length_mm, self.width_mm, self.base_mm
-        body = plate(rectangle(length, width, 2.0), base, top_mm=0.4, bottom_mm=0.6)
-        gap = (width - 2.0 - self.fin_mm) / (self.fins - 1)
-        places = [-width / 2 + 1.0 + self.fin_mm / 2 + gap * k for k in range(self.fins)]
-        fins = [bar(length - 2.0, self.fin_mm, self.fin_height_mm + 0.3, (0, y, base - 0.3)) for y in places]
-        half, mid = self.spigot_pitch_mm / 2.0, base / 2.0
-        stub = turned(
-            (0, -1.0), (self.spigot_mm / 2 - 0.8, -1.0), (self.spigot_mm / 2 - 0.8, self.spigot_length_mm - 3.5),
-            (self.spigot_mm / 2, self.spigot_length_mm - 3.0), (self.spigot_mm / 2 - 1.0, self.spigot_length_mm), (0, self.spigot_length_mm),
-        )
-        block = plate(rectangle(self.spigot_mm + 2.0, self.spigot_mm + 2.0, 2.0), 5.0)
-        ports = []
-        for y in (-half, half):
-            ports.append(placed(joined(block, stub.translate((0, 0, 5.0))), (length / 2 - 1.0, y, mid + 1.0), "x"))
-        channel = joined(
-            *(rod(self.channel_mm, length - 5.0, (length / 2 - 1.0, y, mid), "-x") for y in (-half, half)),
-            rod(self.channel_mm, 2 * half, (-length / 2 + 6.0, -half, mid), "y"),
-            *(rod(self.channel_mm - 0.6, 60.0, (length / 2 - 3.0, y, mid + 0.6), "x") for y in (-half, half)),
-        )
-        ear = belt(disc(self.ear_mm, 0, width / 2 + 3.0), rectangle(self.ear_mm * 1.5, 2.0, 0, 0, width / 2 - 1.0))
-        ears = plate(ear, 3.5, top_mm=0.4, bottom_mm=0.4)
-        parts = [body, *fins, *ports, ears, ears.rotate((0, 0, 180))]
-        screws = [through(self.screw_mm, 0, side * (width / 2 + 3.0)) for side in (-1, 1)]
-        return cut(joined(*parts), channel, *screws)
 
 
 @dataclass(frozen=True)
@@ -262,54 +210,33 @@ class LidWithHinge:
         """Build it with the outer face at z = 0 and the hinge along y at -x."""
         length, width, r = self.length_mm, self.width_mm, self.eye_mm / 2.0
         sheet = plate(rectangle(length, width, 4.0), self.thick_mm, bottom_mm=0.5)
-        outer, inner = rectangle(length - 3.0, width - 3.0, 3.0), rectangle(length - 3 - 2 * self.frame_mm, width - 3 - 2 * self.frame_mm, 1.0)
+        outer, inner = (
+            rectangle(length - 3.0, width - 3.0, 3.0),
+            rectangle(length - 3 - 2 * self.frame_mm, width - 3 - 2 * self.frame_mm, 1.0),
+        )
         frame = plate(outer - inner, self.frame_height_mm, top_mm=0.3).translate((0, 0, 0.4))
-        ribs = [bar(length - 5.0, 1.4, self.frame_height_mm - 1.0, (0, 0, 0.4)), bar(1.4, width - 5.0, self.frame_height_mm - 1.0, (0, 0, 0.4))]
-        web = belt(disc(self.eye_mm, -length / 2 - r + 0.5, r), rectangle(6.0, self.thick_mm, 0, -length / 2 + 4.0, self.thick_mm / 2 + 0.2))
+        ribs = [
+            bar(length - 5.0, 1.4, self.frame_height_mm - 1.0, (0, 0, 0.4)),
+            bar(1.4, width - 5.0, self.frame_height_mm - 1.0, (0, 0, 0.4)),
+        ]
+        web = belt(
+            disc(self.eye_mm, -length / 2 - r + 0.5, r),
+            rectangle(6.0, self.thick_mm, 0, -length / 2 + 4.0, self.thick_mm / 2 + 0.2),
+        )
         eye = standing(plate(web, self.eye_width_mm, top_mm=0.4, bottom_mm=0.4), self.eye_width_mm)
         eyes = [eye.translate((0, side * (width / 2 - 6.0), 0)) for side in (-1, 1)]
-        tongue = plate(soften(rectangle(7.0, self.tongue_mm, 0, length / 2 + 1.5), outside_mm=1.5), self.thick_mm, bottom_mm=0.5)
-        snap = standing(belt(disc(1.6, length / 2 + 2.4, 3.0), rectangle(2.4, 1.0, 0, length / 2 + 2.2, 1.2)).extrude(self.tongue_mm * 0.6), self.tongue_mm * 0.6)
-        grip = [rod(1.6, self.tongue_mm * 0.7, (length / 2 + 0.4 + 1.5 * k - 1.0, -self.tongue_mm * 0.35, -0.1), "y") for k in range(self.dimples)]
+        tongue = plate(
+            soften(rectangle(7.0, self.tongue_mm, 0, length / 2 + 1.5), outside_mm=1.5), self.thick_mm, bottom_mm=0.5
+        )
+        snap = standing(
+            belt(disc(1.6, length / 2 + 2.4, 3.0), rectangle(2.4, 1.0, 0, length / 2 + 2.2, 1.2)).extrude(
+                self.tongue_mm * 0.6
+            ),
+            self.tongue_mm * 0.6,
+        )
+        grip = [
+            rod(1.6, self.tongue_mm * 0.7, (length / 2 + 0.4 + 1.5 * k - 1.0, -self.tongue_mm * 0.35, -0.1), "y")
+            for k in range(self.dimples)
+        ]
         pin = rod(self.pin_mm, 200.0, (-length / 2 - r + 0.5, -100, r), "y")
         return cut(joined(sheet, frame, *ribs, *eyes, tongue, snap), pin, *grip)
-
-
-@dataclass(frozen=True)
-class SpacerFrame:
-    """An interbody spacer: hollow kidney ring with toothed faces, side windows and a driver socket."""
-
-    length_mm: float = 26.0
-    width_mm: float = 11.0
-    height_mm: float = 9.0
-    wall_mm: float = 2.2
-    teeth: int = 11
-    tooth_mm: float = 0.7
-    socket_mm: float = 3.6
-    windows: int = 2
-    window_mm: float = 4.6
-    marker_mm: float = 1.0
-
-    @property
-    def tunnels(self) -> int:
-        """The middle opening, the windows of both long walls, the driver socket, the marker pin holes."""
-        return 1 + 2 * self.windows + 1 + 2
-
-    def solid(self) -> Manifold:
-        """Build it along x, standing on its lower teeth."""
-        length, width, h = self.length_mm, self.width_mm, self.height_mm
-        shape = belt(disc(width, -length / 2 + width / 2), disc(width * 0.8, length / 2 - width * 0.4))
-        body = plate(shape, h, top_mm=0.8, bottom_mm=0.8, steps=3)
-        inner = shape.offset(-self.wall_mm, circular_segments=64).extrude(60.0).translate((0, 0, -20))
-        pitch = (length - 4.0) / self.teeth
-        vee = belt(disc(0.3, 0.0, self.tooth_mm), rectangle(pitch * 0.62, 0.2, 0.0, 0.0, -0.1))
-        groove = standing(vee.extrude(60.0), 60.0)
-        places = [-length / 2 + 2.0 + pitch * (k + 0.5) for k in range(self.teeth)]
-        grooves = [groove.translate((x, 0, 0)) for x in places] + [groove.mirror((0, 0, 1)).translate((x, 0, h)) for x in places]
-        spread = length * 0.42
-        window = standing(slot(self.window_mm, self.window_mm * 0.6, 0.0, h / 2.0, 90.0).extrude(60.0), 60.0)
-        step = spread / max(1, self.windows)
-        cuts = [window.translate((step * (k - (self.windows - 1) / 2.0), 0, 0)) for k in range(self.windows)]
-        socket = rod(self.socket_mm, 8.0, (-length / 2 - 1.0, 0, h / 2.0), "x")
-        marks = [through(self.marker_mm, -length / 2 + 2.4, side * width * 0.3) for side in (-1, 1)]
-        return cut(body, inner, *grooves, *cuts, socket, *marks)

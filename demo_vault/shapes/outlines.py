@@ -1,4 +1,4 @@
-"""Flat outlines as a drawing gives them: corners with fillet radii, circles, slots. Lengths in mm, angles in degrees."""
+"""Flat outlines as a drawing gives them: corners with fillet radii, circles, slots. Units: mm and degrees."""
 
 import math
 from collections.abc import Iterable
@@ -76,7 +76,9 @@ def ring(outer_mm: float, inner_mm: float) -> CrossSection:
     return disc(outer_mm) - disc(inner_mm)
 
 
-def rectangle(length_mm: float, width_mm: float, radius_mm: float = 0.0, x: float = 0.0, y: float = 0.0) -> CrossSection:
+def rectangle(
+    length_mm: float, width_mm: float, radius_mm: float = 0.0, x: float = 0.0, y: float = 0.0
+) -> CrossSection:
     """Draw a rectangle about (x, y) with rounded corners."""
     a, b, r = length_mm / 2.0, width_mm / 2.0, radius_mm
     return outline((x - a, y - b, r), (x + a, y - b, r), (x + a, y + b, r), (x - a, y + b, r))

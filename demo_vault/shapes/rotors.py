@@ -2,6 +2,7 @@
 
 import math
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from manifold3d import CrossSection, Manifold
@@ -21,8 +22,7 @@ def _spiral_blade(inner_mm: float, outer_mm: float, wrap_deg: float, thick_mm: f
         angle = math.radians(wrap_deg) * share**0.85
         line.append((radius * math.cos(angle), radius * math.sin(angle)))
     pieces = [
-        CrossSection.batch_hull([disc(thick_mm, *here), disc(thick_mm, *there)])
-        for here, there in zip(line, line[1:], strict=False)
+        CrossSection.batch_hull([disc(thick_mm, *here), disc(thick_mm, *there)]) for here, there in pairwise(line)
     ]
     blade = CrossSection()
     for piece in pieces:
@@ -84,7 +84,9 @@ class PumpImpeller:
         body = joined(back, blades, boss(self.hub_mm, self.hub_height_mm, 0.0, 1.2).translate((0, 0, 0.2)))
         tools = [through(self.bore_mm)]
         if self.balance_holes:
-            tools.append(ring_of_holes(self.balance_holes, self.hub_mm + 5.0, self.balance_hole_mm, 180.0 / self.blades - 8.0))
+            tools.append(
+                ring_of_holes(self.balance_holes, self.hub_mm + 5.0, self.balance_hole_mm, 180.0 / self.blades - 8.0)
+            )
         return cut(body, *tools)
 
 
@@ -123,7 +125,10 @@ class AxialWheel:
         r, half = self.hub_mm / 2.0, self.rim_mm / 2.0
         rim = turned((0, -half), (r, -half, 0.6), (r, half, 0.6), (0, half))
         dish = turned(
-            (self.bore_mm / 2 + 4, self.web_mm / 2, 1.5), (r - 3.0, self.web_mm / 2, 1.5), (r - 2.0, half + 1), (self.bore_mm / 2 + 3, half + 1)
+            (self.bore_mm / 2 + 4, self.web_mm / 2, 1.5),
+            (r - 3.0, self.web_mm / 2, 1.5),
+            (r - 2.0, half + 1),
+            (self.bore_mm / 2 + 3, half + 1),
         )
         blades = round_about(self._blade(), self.blades)
         body = joined(cut(rim, dish, dish.mirror((0, 0, 1))), blades)
@@ -156,15 +161,24 @@ class GuideVaneRing:
     def solid(self) -> Manifold:
         """Build it about z on the plane z = 0."""
         inner, outer = self.inner_mm / 2.0, self.outer_mm / 2.0
-        band_in = plate(disc(self.inner_mm + 2 * self.band_mm) - disc(self.inner_mm), self.height_mm, top_mm=0.5, bottom_mm=0.5)
-        band_out = plate(disc(self.outer_mm) - disc(self.outer_mm - 2 * self.band_mm), self.height_mm, top_mm=0.5, bottom_mm=0.5)
+        band_in = plate(
+            disc(self.inner_mm + 2 * self.band_mm) - disc(self.inner_mm), self.height_mm, top_mm=0.5, bottom_mm=0.5
+        )
+        band_out = plate(
+            disc(self.outer_mm) - disc(self.outer_mm - 2 * self.band_mm), self.height_mm, top_mm=0.5, bottom_mm=0.5
+        )
         middle = (inner + outer) / 2.0
         length = outer - inner - self.band_mm
-        sheet = rectangle(self.height_mm * 0.8 / math.cos(math.radians(self.lean_deg)), self.vane_mm, self.vane_mm * 0.48)
+        sheet = rectangle(
+            self.height_mm * 0.8 / math.cos(math.radians(self.lean_deg)), self.vane_mm, self.vane_mm * 0.48
+        )
         vane = sheet.extrude(length).translate((0, 0, -length / 2.0)).rotate((0, 0, 90.0 - self.lean_deg))
         vane = vane.rotate((90, 0, 90)).translate((middle, 0, self.height_mm / 2.0))
         lug = plate(
-            CrossSection.batch_hull([disc(self.lug_mm, outer + 1.5), disc(self.lug_mm * 1.3, outer - 3.6)]), 3.0, top_mm=0.4, bottom_mm=0.4
+            CrossSection.batch_hull([disc(self.lug_mm, outer + 1.5), disc(self.lug_mm * 1.3, outer - 3.6)]),
+            3.0,
+            top_mm=0.4,
+            bottom_mm=0.4,
         )
         lug = cut(lug, through(self.outer_mm - 2 * self.band_mm + 0.6), through(self.lug_hole_mm, outer + 1.5))
         return joined(band_in, band_out, round_about(vane, self.vanes), round_about(lug, self.lugs))

@@ -120,7 +120,9 @@ def gusset(run_mm: float, rise_mm: float, thickness_mm: float, toe_mm: float = 1
     return standing(side.extrude(thickness_mm), thickness_mm)
 
 
-def plate(section: CrossSection, height_mm: float, top_mm: float = 0.0, bottom_mm: float = 0.0, steps: int = 1) -> Manifold:
+def plate(
+    section: CrossSection, height_mm: float, top_mm: float = 0.0, bottom_mm: float = 0.0, steps: int = 1
+) -> Manifold:
     """Raise a section from z = 0 to `height_mm` with its top and bottom edges broken all round, holes too.
 
     `steps` 1 gives a chamfer, more give a rounded edge. Fillets in the section must be larger than the edge breaks.
@@ -131,11 +133,13 @@ def plate(section: CrossSection, height_mm: float, top_mm: float = 0.0, bottom_m
     layers = _layers(height_mm, top_mm, bottom_mm, steps)
     lines = [_without_specks(np.asarray(line, dtype=np.float64)) for line in section.simplify(2e-3).to_polygons()]
     rings = [[_inset(line, inset_mm) for line in lines] for inset_mm, _ in layers]
-    points = np.vstack([
-        np.column_stack([line, np.full(len(line), z)])
-        for ring, (_, z) in zip(rings, layers, strict=True)
-        for line in ring
-    ])
+    points = np.vstack(
+        [
+            np.column_stack([line, np.full(len(line), z)])
+            for ring, (_, z) in zip(rings, layers, strict=True)
+            for line in ring
+        ]
+    )
     per_ring = sum(len(line) for line in lines)
     floor = triangulate(rings[0])[:, ::-1]
     roof = triangulate(rings[-1]) + per_ring * (len(layers) - 1)
@@ -150,7 +154,11 @@ def plate(section: CrossSection, height_mm: float, top_mm: float = 0.0, bottom_m
 def _layers(height_mm: float, top_mm: float, bottom_mm: float, steps: int) -> list[tuple[float, float]]:
     """Return (inset, z) of every level, from the floor to the roof."""
     angles = [math.pi / 2.0 * step / steps for step in range(steps + 1)]
-    foot = [(bottom_mm * (1.0 - math.sin(a)), bottom_mm * (1.0 - math.cos(a))) for a in angles] if bottom_mm > 0.0 else [(0.0, 0.0)]
+    foot = (
+        [(bottom_mm * (1.0 - math.sin(a)), bottom_mm * (1.0 - math.cos(a))) for a in angles]
+        if bottom_mm > 0.0
+        else [(0.0, 0.0)]
+    )
     head = [(top_mm * (1.0 - math.sin(a)), height_mm - top_mm * (1.0 - math.cos(a))) for a in angles]
     return foot + (head[::-1] if top_mm > 0.0 else [(0.0, height_mm)])
 
@@ -172,7 +180,7 @@ def _inset(line: NDArray[np.float64], inset_mm: float) -> NDArray[np.float64]:
     along /= np.linalg.norm(along, axis=1)[:, None]
     left = np.column_stack([-along[:, 1], along[:, 0]])
     before = np.roll(left, 1, axis=0)
-    moved = line + inset_mm * (left + before) / (1.0 + (left * before).sum(axis=1))[:, None]
+    moved: NDArray[np.float64] = line + inset_mm * (left + before) / (1.0 + (left * before).sum(axis=1))[:, None]
     if not (((np.roll(moved, -1, axis=0) - moved) * along).sum(axis=1) > 0.0).all():
         raise ValueError(f"an edge break of {inset_mm:.2f} mm is larger than a fillet of its outline")
     return moved

@@ -2,12 +2,15 @@
 
 import json
 import struct
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
 import trimesh
 
+from tests.geometry.outside import by_trimesh
 from tests.shapes import (
     Mesh,
     as_shape,
@@ -34,15 +37,9 @@ OWN_WRITERS = {
 }
 
 
-def by_trimesh(mesh: Mesh, kind: str) -> bytes:
-    scale = 0.001 if kind == "glb" else 1.0
-    content = trimesh.Trimesh(mesh[0] * scale, mesh[1], process=False).export(file_type=kind)
-    return content if isinstance(content, bytes) else content.encode()
-
-
 @pytest.mark.parametrize("kind", ["stl", "obj", "ply", "off", "glb", "3mf"])
 @pytest.mark.parametrize("make", [cube_with_hole, two_shells, bracket])
-def test_what_another_program_writes_is_read_with_all_its_numbers(tmp_path: Path, kind: str, make) -> None:  # type: ignore[no-untyped-def]
+def test_what_another_program_writes_is_read_with_all_its_numbers(tmp_path: Path, kind: str, make: Callable[[], Mesh]) -> None:
     truth = measure(as_shape(make()))
     read = measure(load_shape(write(tmp_path, f"part.{kind}", by_trimesh(make(), kind)), None))
     assert read.topology == truth.topology
@@ -58,11 +55,9 @@ def test_exact_numbers_stay_exact(tmp_path: Path, name: str) -> None:
     assert np.array_equal(np.sort(shape.corners.reshape(-1, 9), axis=0), np.sort(mesh[0][mesh[1]].reshape(-1, 9), axis=0))
 
 
-@pytest.mark.parametrize("name", OWN_WRITERS)
+@pytest.mark.parametrize("name", [name for name in OWN_WRITERS if name != "part.obj"])  # OBJ announces nothing
 @pytest.mark.parametrize("kept", [0.2, 0.6, 0.9])
 def test_a_file_cut_short_is_refused_and_never_half_read(tmp_path: Path, name: str, kept: float) -> None:
-    if name.endswith(".obj"):
-        pytest.skip("OBJ announces nothing: a file cut between two lines is a whole file")
     content = OWN_WRITERS[name](cube_with_hole())
     with pytest.raises(BadInput, match=name):
         load_shape(write(tmp_path, name, content[: int(len(content) * kept)]), "mm")
@@ -153,7 +148,7 @@ def test_glb_is_in_metres_and_mirrored_nodes_stay_outside_out(tmp_path: Path) ->
     assert measured.volume_mm3 == pytest.approx(2000.0, rel=1e-6)
 
 
-def changed_glb(change) -> bytes:  # type: ignore[no-untyped-def]
+def changed_glb(change: Callable[[Any], object]) -> bytes:
     """A GLB of a cube whose JSON was altered by `change`."""
     content = by_trimesh(cube_10mm(), "glb")
     length = struct.unpack_from("<I", content, 12)[0]
@@ -174,11 +169,11 @@ def changed_glb(change) -> bytes:  # type: ignore[no-untyped-def]
         lambda h: h["accessors"][0].update(sparse={}),
         lambda h: h["accessors"].clear(),
         lambda h: h["meshes"].clear(),
-        lambda h: h["nodes"][1].update(matrix=[float("nan")] * 16),
+        lambda h: h["nodes"][0].update(matrix=[float("nan")] * 16),
         lambda h: h.update(accessors=7),
     ],
 )
-def test_a_glb_that_holds_what_is_not_read_is_refused(tmp_path: Path, change) -> None:  # type: ignore[no-untyped-def]
+def test_a_glb_that_holds_what_is_not_read_is_refused(tmp_path: Path, change: Callable[[Any], object]) -> None:
     with pytest.raises(BadInput, match=r"part\.glb"):
         load_shape(write(tmp_path, "part.glb", changed_glb(change)))
 

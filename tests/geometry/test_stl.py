@@ -44,7 +44,7 @@ def test_corners_are_welded_exactly_and_nothing_is_moved(tmp_path: Path) -> None
 
 def test_minus_zero_and_zero_are_one_corner(tmp_path: Path) -> None:
     vertices, faces = cube_10mm()
-    content = stl_bytes((np.where(vertices == 0, -0.0, vertices), faces[:6])) + b"".join([])
+    content = stl_bytes((np.where(vertices == 0, -0.0, vertices), faces[:6]))
     other = stl_bytes((vertices, faces[6:]))
     both = content[:80] + struct.pack("<I", 12) + content[84:] + other[84:]
     assert len(load_shape(write(tmp_path, "cube.stl", both), "mm").vertices) == 8

@@ -52,6 +52,7 @@ def _die(order: dict[str, Any]) -> None:
     try:
         code = _write(order)
     except VaultError as error:
+        resource.setrlimit(resource.RLIMIT_FSIZE, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
         Path(order["report"]).write_text(f"{type(error).__name__}: {error}", "utf-8")
         code = error.exit_code
     finally:

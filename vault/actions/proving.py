@@ -15,6 +15,7 @@ from vault.actions.settings import settings_called
 from vault.actions.upstream import holds_over_lot
 from vault.actions.writing import Draft, keep_file, record_of
 from vault.errors import BadInput, NotFound, Refused
+from vault.model.cards import Gauge
 from vault.model.design import Requirements, Revision
 from vault.model.evidence import FirstArticle, Nonconformance, Proof
 from vault.model.findings import Code, Finding, stops
@@ -61,8 +62,8 @@ def prove(vault: Vault, part: str, label: str, settings_number: str, new: NewPro
 
     Raises:
         NotFound: The part, revision, settings, requirements, a lot or the baseline is not recorded.
-        Refused: A lot is of another part, revision or settings; nothing was measured; a gauge was out of calibration; or one
-            person alone recorded, released and proved where two are asked for.
+        Refused: A lot is of another part, revision or settings; nothing was measured; a gauge was out of calibration;
+            or one person alone recorded, released and proved where two are asked for.
     """
     kept = keep_file(vault, new.customer_approval, FileRole.EVIDENCE) if new.customer_approval else None
 
@@ -95,7 +96,8 @@ def _case(vault: Vault, reader: Reader, part: str, label: str, settings_number: 
         raise BadInput("a proof names the lots that it rests on")
     lots = tuple(reader.lot(lot_id) for lot_id in dict.fromkeys(new.lots))
     _refuse_strangers(history, revision, settings, lots)
-    gauges = {m.gauge: reader.gauge(m.gauge) for lot in lots for m in lot.measurements if m.gauge is not None}
+    used = [m.gauge for lot in lots for m in lot.measurements if m.gauge is not None]
+    gauges: dict[str, Gauge] = {gauge: reader.gauge(gauge) for gauge in dict.fromkeys(used)}
     loads = tuple(dict.fromkeys(load for lot in lots for load in lot.loads))
     facts = ProofFacts(
         requirements=requirements,

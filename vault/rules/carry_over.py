@@ -21,6 +21,11 @@ class Carry:
     reasons: tuple[str, ...]
 
 
+def is_milder(one: CarryVerdict, other: CarryVerdict) -> bool:
+    """Say whether the first verdict asks for less than the second."""
+    return _ORDER.index(one) < _ORDER.index(other)
+
+
 def worst(carries: Sequence[Carry]) -> Carry:
     """Return the gravest verdict with all reasons, each once."""
     verdict = max((carry.verdict for carry in carries), key=_ORDER.index, default=CarryVerdict.CARRIES)

@@ -8,7 +8,7 @@ from pathlib import Path
 from vault.errors import Fault
 from vault.store.calls import Answer
 
-_FULL_WORDS = ("no space left on device", "disk quota exceeded", "file too large")
+_FULL_WORDS = ("no space left on device", "out of diskspace", "disk quota exceeded", "file too large")
 _CLOSED_WORDS = ("read-only file system", "permission denied", "insufficient permission", "operation not permitted")
 _FULL_CODES = frozenset({errno.ENOSPC, errno.EDQUOT, errno.EFBIG})
 _CLOSED_CODES = frozenset({errno.EROFS, errno.EACCES, errno.EPERM})

@@ -1,0 +1,154 @@
+"""Moving a part to another stage: gather the evidence, ask the gate, record the move."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from pathlib import Path
+
+from vault.actions.context import Vault
+from vault.actions.deciding import Recorded, agreed, write_result
+from vault.actions.finding import resolve_part, resolve_revision
+from vault.actions.proving import open_nonconformances
+from vault.actions.reading import Reader
+from vault.actions.settings import settings_called
+from vault.actions.writing import Draft, keep_file, record_of
+from vault.model.capability import Capability
+from vault.model.cards import Gauge, Policy
+from vault.model.design import Characteristic, Revision, StageMove
+from vault.model.floor import Lot
+from vault.model.ids import Thing
+from vault.model.settings import Settings
+from vault.model.words import FileRole, Stage
+from vault.rules.gates import Gate, GateFacts, Measured, judge_gate
+from vault.rules.history import PartHistory
+from vault.rules.lots import LotHistory
+from vault.rules.permissions import Verb
+from vault.rules.proofs import choose_settings, cover_of
+from vault.rules.proving import counted_readings
+from vault.rules.two_persons import able_persons
+
+
+@dataclass(frozen=True)
+class NewStage:
+    """Where the part moves to and why; `sampling_plan` is the customer's agreed plan, where that is the way."""
+
+    to: Stage
+    reason: str
+    label: str | None = None  # the newest released and accepted revision, where nobody says
+    settings_number: str | None = None  # those with the best proof, where nobody says
+    sampling_plan: Path | None = None
+
+
+def gate_so_far(vault: Vault, part: str, new: NewStage) -> Gate:
+    """Ask the gate without moving. Raises NotFound."""
+    return judge_gate(_facts(vault, Reader(vault.store.at(), vault.index), part, new, vault.today))
+
+
+def stage(vault: Vault, part: str, new: NewStage) -> Recorded[StageMove]:
+    """Move a part to another stage.
+
+    Raises:
+        NotFound: The part, revision or settings are not recorded.
+        Refused: The gate is not passed; the message lists what was observed, the bound, and what is missing.
+    """
+    kept = keep_file(vault, new.sampling_plan, FileRole.EVIDENCE) if new.sampling_plan else None
+
+    def decide(reader: Reader, draft: Draft) -> tuple[str, Recorded[StageMove]]:
+        # gather
+        facts = _facts(vault, reader, part, new, vault.today)
+        number, now = facts.history.card.number, facts.history.stage
+        # decide
+        gate = judge_gate(facts)
+        findings = agreed(f"{number} stays in {now}:", gate.findings)
+        # write
+        move = record_of(
+            draft,
+            StageMove,
+            id=draft.new_ulid(),
+            part=number,
+            moved_from=now,
+            moved_to=new.to,
+            reason=new.reason,
+            revision=facts.revision.id if facts.revision else None,
+            proof=facts.cover.proof.id if facts.cover else None,
+            way=gate.way,
+            evidence=kept[0] if kept else None,
+        )
+        draft.add(move, {kept[0].sha256: kept[1]} if kept else None)
+        return f"{number} moved from {now} to {new.to}: {new.reason}", Recorded(move, findings)
+
+    return write_result(vault, Verb.STAGE, decide)
+
+
+def _facts(vault: Vault, reader: Reader, part: str, new: NewStage, today: date) -> GateFacts:
+    history = reader.part(resolve_part(vault, reader, part))
+    policy = reader.policy()
+    revision = resolve_revision(history, new.label) if new.label else history.printable or history.newest
+    settings = _settings(history, policy, revision, new.settings_number)
+    lots = lots_made(reader, history, revision, settings) if revision and settings else ()
+    return GateFacts(
+        history=history,
+        policy=policy,
+        today=today,
+        to=new.to,
+        revision=revision,
+        settings=settings,
+        cover=cover_of(history, settings, revision.id, policy.carry) if revision and settings else None,
+        measured=_measured(history, policy, revision, lots) if revision else Measured(),
+        gauges=_gauges(reader, settings),
+        open_nonconformances=open_nonconformances(reader, lots),
+        able=able_persons(reader.people(), today),
+        has_plan_evidence=new.sampling_plan is not None,
+    )
+
+
+def _settings(history: PartHistory, policy: Policy, revision: Revision | None, number: str | None) -> Settings | None:
+    if number is not None:
+        return settings_called(history, number)
+    return choose_settings(history, revision.id, policy.carry) if revision else None
+
+
+def _gauges(reader: Reader, settings: Settings | None) -> dict[str, Gauge]:
+    lines = settings.inspection if settings else ()
+    return {line.gauge: reader.gauge(line.gauge) for line in lines if line.gauge is not None}
+
+
+def lots_made(reader: Reader, history: PartHistory, revision: Revision, settings: Settings) -> tuple[LotHistory, ...]:
+    """Return the lots of a revision and settings from production runs, oldest first."""
+    lots = reader.all_of(Lot, history.card.number)
+    fitting = [lot for lot in lots if (lot.revision, lot.settings) == (revision.id, settings.id)]
+    return tuple(reader.lot(lot.id) for lot in fitting if lot.production_representative)
+
+
+def _measured(history: PartHistory, policy: Policy, revision: Revision, lots: Sequence[LotHistory]) -> Measured:
+    requirements = history.requirements.get(revision.id)
+    measured = [lot for lot in lots if any(measurement.readings for measurement in lot.measurements)]
+    pieces = {
+        (lot.lot.id, reading.piece.casefold())
+        for lot in measured
+        for measurement in lot.measurements
+        for reading in measurement.readings
+    }
+    found: dict[str, Capability] = {}
+    for characteristic in requirements.characteristics if requirements else ():
+        capability = capability_of(characteristic, measured, policy)
+        if characteristic.key and capability is not None:
+            found[characteristic.number] = capability
+    loads = {load for lot in measured for load in lot.loads}
+    return Measured(len(pieces), len(measured), len(loads), found)
+
+
+def capability_of(characteristic: Characteristic, lots: Sequence[LotHistory], policy: Policy) -> Capability | None:
+    """Return the capability of a variable on the lots' readings; None where there are too few, or none differ."""
+    from vault.quality.capability import capability  # brings the statistics in only where they are asked for
+
+    readings = [
+        [reading.value for reading in counted_readings(lot.measurements, characteristic) if reading.value is not None]
+        for lot in lots
+    ]
+    groups = [group for group in readings if group]
+    values = {value for group in groups for value in group}
+    if characteristic.form == "attribute" or len(values) < 2:
+        return None
+    minimum, confidence = policy.capability_minimum, policy.capability_confidence
+    return capability(groups, characteristic.lower, characteristic.upper, minimum, confidence)

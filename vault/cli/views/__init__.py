@@ -1,0 +1,1 @@
+"""How results read on a terminal, and the same results as JSON."""
