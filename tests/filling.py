@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from datetime import date, datetime
 from typing import Annotated, Any, Literal, Protocol, TypeVar, Union, get_args, get_origin
 
+from pydantic import AwareDatetime
 from pydantic.fields import FieldInfo
 
 from vault.model.base import Value
@@ -97,8 +98,11 @@ def _leaf(kind: type, metadata: Sequence[Any], where: str, leaves: Leaves) -> An
         thing = next((mark.thing for mark in metadata if isinstance(mark, Refers)), None)
         if thing is not None:
             return leaves.reference(where, thing, limits["pattern"])
-        return leaves.text(where, limits.get("pattern"), limits.get("max_length", 80))
-    if kind is datetime:
+        pattern = limits.get("pattern")
+        if pattern is None and limits.get("min_length", 1) > 1:
+            pattern = f"^[A-Z0-9]{{{limits['min_length']}}}$"
+        return leaves.text(where, pattern, limits.get("max_length", 80))
+    if kind in {datetime, AwareDatetime}:
         return leaves.moment(where)
     if kind is date:
         return leaves.day(where)

@@ -22,6 +22,7 @@ from vault.actions.revising import NewRevision, revise
 from vault.actions.settings import add_settings
 from vault.errors import Refused
 from vault.model.design import HoldTarget
+from vault.model.findings import stops
 from vault.model.orders import CallOff
 from vault.model.orientation import Orientation
 from vault.model.settings import Scale
@@ -107,16 +108,20 @@ def test_a_live_package_stands_against_a_second_one(shop: Vault, tmp_path: Path)
     assert issue(shop, issued.package.order, tmp_path / "out").package.id == "R-26A0002"
 
 
+def reasons(vault: Vault, what: str) -> str:
+    return " / ".join(finding.sentence for finding in stops(status(vault, what).findings))
+
+
 def test_status_says_why_a_package_may_not_be_printed(shop: Vault, tmp_path: Path, clock: FakeClock) -> None:
     issued = made_package(shop, tmp_path / "out")
     assert status(shop, str(issued.file)).may_be_printed
     assert status(shop, f"partstead:{issued.package.id}").may_be_printed
     given(shop, a_hold(HoldTarget(part=PART)))
-    assert any("on hold" in reason for reason in status(shop, issued.package.id).reasons)
+    assert "on hold" in reasons(shop, issued.package.id)
     clock.advance(days=31)
-    assert any("void since" in reason for reason in status(shop, issued.package.id).reasons)
+    assert "was valid until" in reasons(shop, issued.package.id)
     supersede(shop, issued.package.id, "rev B is out")
-    assert any("rev B is out" in reason for reason in status(shop, issued.package.id).reasons)
+    assert "rev B is out" in reasons(shop, issued.package.id)
 
 
 def test_status_finds_a_file_that_was_changed(shop: Vault, tmp_path: Path) -> None:
@@ -124,7 +129,8 @@ def test_status_finds_a_file_that_was_changed(shop: Vault, tmp_path: Path) -> No
     content = bytearray(issued.file.read_bytes())
     content[len(content) // 2] ^= 1
     issued.file.write_bytes(content)
-    assert any("is not the one that was recorded" in reason for reason in status(shop, str(issued.file)).reasons)
+    assert status(shop, str(issued.file)).file_differs
+    assert not status(shop, str(issued.file)).may_be_printed
     assert not verify_package(issued.file).intact
 
 

@@ -99,12 +99,11 @@ def test_a_writer_that_others_always_overtake_gives_up_and_says_so(
     monkeypatch.setattr(writing, "PATIENCE_S", 0.5)
     register = new_register(tmp_path / "register")
     push = lambda number: push_from_a_clone(register, tmp_path / "clone", f"theirs-{number}.json")  # noqa: E731
-    seen, decide = pushed_meanwhile(push, times=1000)
+    _, decide = pushed_meanwhile(push, times=1000)
     with open_store(register) as store:
         with pytest.raises(Clash, match="other writers were faster"):
             store.transact(decide)
         assert not store.at().exists("ours.json")
-        assert len(seen) > 2
 
 
 def test_a_writer_that_waits_too_long_for_the_lock_gives_up_and_says_so(

@@ -1,7 +1,12 @@
-"""Guarantee 4: any changed byte of the repository is found, and the record or file that it belongs to is named."""
+"""Guarantee 4: any changed byte of the repository is found, and the record or file that it belongs to is named.
+
+One thing is no damage: compressed data has a few bits that nobody reads, and two ways to say one thing. Where such
+a bit changes, every recorded byte is still the same, and these tests make sure of that instead.
+"""
 
 import random
 import re
+import zlib
 from pathlib import Path
 
 import pytest
@@ -26,6 +31,7 @@ def register(tmp_path: Path) -> Path:
             write_number(store, number)
             if number in {3, 5}:
                 store.pack()
+                store.pack()  # the second time removes the loose copies of what is packed now
         plain_git(folder, "pack-refs", "--all")
         kept = store.keep(tmp_path / "bracket.stl")
         store.transact(lambda _: a_change(files={"files/bracket.stl": kept}))
@@ -58,6 +64,16 @@ def found(register: Path) -> str:
         return str(error)
 
 
+def reads_the_same(file: Path, content: bytes) -> bool:
+    """Say whether a changed loose object still holds every byte that it held; `content` is what the file was."""
+    if len(file.name) != 38:
+        return False
+    try:
+        return zlib.decompress(file.read_bytes()) == zlib.decompress(content)
+    except zlib.error:
+        return False
+
+
 def name_of(register: Path, file: Path, names: dict[str, str]) -> str:
     """Return what must be named when a byte of `file` changed."""
     inside = file.relative_to(repository_folder(register)).as_posix()
@@ -73,34 +89,36 @@ def name_of(register: Path, file: Path, names: dict[str, str]) -> str:
 def test_a_byte_changed_anywhere_is_found_and_named(register: Path, seed: int) -> None:
     names, files = expected_names(register), repository_files(register)
     chance = random.Random(seed)
+    harmless = 0
     for _ in range(FLIPS_EACH):
         file = chance.choice(files)
         content = file.read_bytes()
         place, change = chance.randrange(len(content)), chance.randrange(1, 256)
         file.write_bytes(flipped(content, place, change))
-        said = found(register)
+        said, same = found(register), reads_the_same(file, content)
         file.write_bytes(content)
+        harmless += same
         where = f"byte {place} of {file}, {content[place]:#x} ^ {change:#x}"
-        assert name_of(register, file, names) in said, f"{where}: {said or 'not found'}"
+        assert same or name_of(register, file, names) in said, f"{where}: {said or 'not found'}"
+    assert harmless <= FLIPS_EACH // 20
     assert damage_of(register) == []
 
 
 @pytest.mark.slow
-def test_every_bit_of_one_record_and_of_the_branches_is_found(register: Path) -> None:
-    """No chance here: all bits, also those at the end of compressed data that no reader looks at."""
+@pytest.mark.parametrize("which", ["a record", "the branch", "HEAD"])
+def test_every_bit_of_one_file_is_found(register: Path, which: str) -> None:
+    """No chance here. Of a record only bits that no reader looks at, at most seven behind its end, may stay unseen."""
     record = plain_git(register, "rev-parse", "main:card.json")
-    repository = repository_folder(register)
-    files = (
-        repository / "objects" / record[:2] / record[2:],
-        repository / "refs" / "heads" / "main",
-        repository / "HEAD",
-    )
-    for file in files:
-        content = file.read_bytes()
-        for bit in range(8 * len(content)):
-            file.write_bytes(flipped(content, bit // 8, 1 << bit % 8))
-            assert found(register), f"bit {bit} of {file}"
-        file.write_bytes(content)
+    places = {"a record": f"objects/{record[:2]}/{record[2:]}", "the branch": "refs/heads/main", "HEAD": "HEAD"}
+    file = repository_folder(register) / places[which]
+    content = file.read_bytes()
+    unseen = 0
+    for bit in range(8 * len(content)):
+        file.write_bytes(flipped(content, bit // 8, 1 << bit % 8))
+        if not found(register):
+            assert reads_the_same(file, content), f"bit {bit} of {file}"
+            unseen += 1
+    assert unseen <= (7 if which == "a record" else 0)
 
 
 @pytest.mark.slow

@@ -58,6 +58,8 @@ _FILES: dict[str, tuple[bytes, ...]] = {
     "parts/aa/bb/BAD-1/part.json": _BAD,
     f"parts/aa/bb/BAD-1/receipts/x/files/{'a' * 64}.json": (b"{", b"[]"),
 }
+_PATHS = sorted(_FILES)
+_EDITED = [path for path in _PATHS if len(_FILES[path]) > 1]  # drawn as often as all others together
 _TYPED = ("brk204", "brk-204 c", "brk 204 rev d", "hinge", "bracket boatworks", "hydraulics", "stellwerk rudder", "2044", "20"
     , "4500", "o-26", "gehause", "stainless", "sinter grade hinge", "k9", "l", "dwg77120", "bore tight", "hol 44 17", "e")  # fmt: skip
 
@@ -75,7 +77,9 @@ class _Step:
 _steps = st.lists(
     st.builds(
         _Step,
-        files=st.dictionaries(st.sampled_from(sorted(_FILES)), st.none() | st.integers(0, 3), max_size=12),
+        files=st.dictionaries(
+            st.sampled_from(_EDITED) | st.sampled_from(_PATHS), st.none() | st.integers(0, 3), max_size=12
+        ),
         catches_up=st.booleans(),
         back_to=st.none() | st.none() | st.integers(0, 5),
         merges=st.none() | st.integers(0, 5),

@@ -153,10 +153,10 @@ def _refuse_twice(reader: Reader, part: str, customer: str, new: NewOrder) -> No
     """One PO line is ordered once: a second entry is a second shipment."""
     for order in reader.referring(Thing.PART, part, Order):
         same = (order.customer, order.po.casefold(), order.po_line.casefold(), order.amendment)
-        if same == (customer, new.po.casefold(), new.po_line.casefold(), new.amendment):
-            if reader.order(order.id).void is None:
-                words = f"PO {new.po} line {new.po_line} is recorded already as {order.id}"
-                raise Refused(f"{words}; void it first, or type the amendment with --amendment")
+        asked = (customer, new.po.casefold(), new.po_line.casefold(), new.amendment)
+        if same == asked and reader.order(order.id).void is None:
+            words = f"PO {new.po} line {new.po_line} is recorded already as {order.id}"
+            raise Refused(f"{words}; void it first, or type the amendment with --amendment")
 
 
 def _review(draft: Draft, order: Order, review: Review) -> ContractReview:

@@ -1,4 +1,4 @@
-"""Reprint packages: making one for an order, making it again bit for bit, and saying whether it may still be printed."""
+"""Reprint packages: making one for an order, making it again bit for bit, and whether it may still be printed."""
 
 import hashlib
 import re
@@ -7,13 +7,15 @@ from datetime import timedelta
 from pathlib import Path
 
 from vault.actions.context import Vault
+from vault.actions.packages_now import package_now
 from vault.actions.packing import Computed, Decided, computed, sheet_of
-from vault.actions.reading import PackageHistory, Reader
+from vault.actions.reading import Reader
 from vault.actions.readying import Answered, answer, question_of
 from vault.actions.refusing import refuse_on_stops
 from vault.actions.writing import Draft, record_of, require, write
 from vault.errors import BadInput, Damaged, NotFound, Refused
 from vault.interfaces import CommitId
+from vault.model.findings import Code, Finding, stops
 from vault.model.ids import AllottedId, Thing, is_allotted, parse_allotted
 from vault.model.packaging import Package, PackageSuperseded, PaperRecovered
 from vault.planning.boxes import plan_boxes, quantity_to_start
@@ -151,7 +153,7 @@ def rebuild(vault: Vault, package_id: str, folder: Path) -> Rebuilt:
     revision, settings = history.revision(package.revision), history.settings_with(package.settings)
     if revision is None or settings is None:
         raise Damaged(f"{package_id}: its revision or settings are not recorded at commit {package.source_commit[:12]}")
-    frozen = {name: getattr(package, name) for name in Decided.__dataclass_fields__ if name not in {"package"}}
+    frozen = {name: getattr(package, name) for name in Decided.__dataclass_fields__ if name != "package"}
     sheet = sheet_of(reader, Decided(package=package.id, **frozen))
     sealed = seal(sheet, computed(vault, reader, revision, settings).originals)
     before = {file.path: file.sha256 for file in package.payload}
@@ -169,23 +171,35 @@ def rebuild(vault: Vault, package_id: str, folder: Path) -> Rebuilt:
 
 @dataclass(frozen=True)
 class Status:
-    """Whether a package is still what should be printed today, and every reason why not."""
+    """Whether a package is still what should be printed today, and everything that stands against it."""
 
     package: Package
-    may_be_printed: bool
-    reasons: tuple[str, ...]
+    findings: tuple[Finding, ...]
+    file_differs: bool
+
+    @property
+    def may_be_printed(self) -> bool:
+        """True where nothing stops and the file, if one was shown, is the one recorded."""
+        return not stops(self.findings) and not self.file_differs
 
 
 def status(vault: Vault, what: str) -> Status:
     """Say whether a package may still be printed; `what` is its id, the text of its QR code, or its file.
 
+    The order is judged again by today's records; that the package itself is live is no reason against it.
+
     Raises:
         NotFound: There is no such package here.
     """
     reader = Reader(vault.store.at(), vault.index)
-    recorded = reader.package(package_named(what))
-    reasons = (*_own_reasons(vault, recorded, what), *_findings_now(vault, reader, recorded.package))
-    return Status(recorded.package, not reasons, reasons)
+    now = package_now(reader, package_named(what), vault.today)
+    order = reader.order(now.package.order).order
+    judged = answer(vault, reader, question_of(order, reader.part(order.part))).readiness.findings
+    said = {Code.LIVE_PACKAGE, *(finding.code for finding in now.findings)}
+    findings = (*now.findings, *(finding for finding in judged if finding.code not in said))
+    file = Path(what)
+    differs = file.is_file() and hashlib.sha256(file.read_bytes()).hexdigest() != now.package.zip_sha256
+    return Status(now.package, findings, differs)
 
 
 def package_named(what: str) -> AllottedId:
@@ -194,28 +208,6 @@ def package_named(what: str) -> AllottedId:
     if found is None or not is_allotted(found[0]):
         raise NotFound(f"{what!r} names no reprint package; type its id, such as R-26A0042, or the path of its file")
     return AllottedId(str(parse_allotted(found[0])))
-
-
-def _own_reasons(vault: Vault, recorded: PackageHistory, what: str) -> list[str]:
-    package, reasons = recorded.package, []
-    if recorded.superseded is not None:
-        by = f" by {recorded.superseded.replaced_by}" if recorded.superseded.replaced_by else ""
-        reasons.append(f"superseded{by} on {recorded.superseded.at:%Y-%m-%d}: {recorded.superseded.reason}")
-    if vault.today > package.valid_until:
-        reasons.append(f"void since {package.valid_until}")
-    file = Path(what)
-    if file.is_file():
-        if hashlib.sha256(file.read_bytes()).hexdigest() != package.zip_sha256:
-            reasons.append(f"the file {file.name} is not the one that was recorded; `partstead verify {file}` says why")
-    return reasons
-
-
-def _findings_now(vault: Vault, reader: Reader, package: Package) -> list[str]:
-    """Judge the order again by today's records; that this package is live is no reason against it."""
-    order = reader.order(package.order).order
-    answered = answer(vault, reader, question_of(order, reader.part(order.part)))
-    against = [finding for finding in answered.readiness.findings if finding.severity == "stop"]
-    return [finding.sentence for finding in against if finding.code != "LIVE_PACKAGE"]
 
 
 def supersede(vault: Vault, package_id: str, reason: str) -> PackageSuperseded:

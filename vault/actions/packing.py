@@ -1,4 +1,4 @@
-"""Gathering what a reprint package is made of, from the records of one commit. Used to make one and to make it again."""
+"""What a reprint package is made of, gathered from the records of one commit: to make one, and to make it again."""
 
 import tempfile
 from dataclasses import dataclass, replace

@@ -105,8 +105,8 @@ def gather(vault: Vault, reader: Reader, question: Question) -> Facts:
         open_nonconformances=_open_nonconformances(reader, history),
         last_made_on=_last_made(lots, settings),
         permission_used=_permission_used(history, lots),
-        acceptance_used=_since_acceptance(history, asked, lots, count_pieces=True),
-        acceptance_lots=_since_acceptance(history, asked, lots, count_pieces=False),
+        acceptance_used=sum(lot.count for lot in _under_acceptance(history, asked, lots, question.order)),
+        acceptance_lots=len(_under_acceptance(history, asked, lots, question.order)),
         kept=_kept(lots),
     )
 
@@ -188,22 +188,24 @@ def _made_with(lot: LotHistory, settings: Settings | None) -> bool:
 
 def _permission_used(history: PartHistory, lots: tuple[LotHistory, ...]) -> dict[str, int]:
     """Count pieces against concessions (delivered from the lots named) and permits (started since it was granted)."""
-    used: dict[str, int] = {c.id: sum(lot.delivered for lot in lots if lot.lot.id in c.lots) for c in history.concessions}
+    used: dict[str, int] = {
+        c.id: sum(lot.delivered for lot in lots if lot.lot.id in c.lots) for c in history.concessions
+    }
     for permit in history.permits:
         since = [lot.lot for lot in lots if lot.lot.at >= permit.at and lot.lot.revision == permit.revision]
         used[permit.id] = sum(lot.count for lot in since if not lot.parents)
     return used
 
 
-def _since_acceptance(
-    history: PartHistory, asked: Revision | None, lots: tuple[LotHistory, ...], count_pieces: bool
-) -> int:
+def _under_acceptance(
+    history: PartHistory, asked: Revision | None, lots: tuple[LotHistory, ...], order: str | None
+) -> tuple[Lot, ...]:
+    """Return the lots that use up the standing acceptance: those of other orders, a split lot once."""
     acceptance = history.acceptance_of(asked.id) if asked else None
     if acceptance is None:
-        return 0
+        return ()
     started = [lot.lot for lot in lots if lot.lot.revision == acceptance.revision and lot.lot.at >= acceptance.at]
-    first = [lot for lot in started if not lot.parents]  # a split lot counts once
-    return sum(lot.count for lot in first) if count_pieces else len(first)
+    return tuple(lot for lot in started if not lot.parents and (order is None or lot.order != order))
 
 
 def _kept(lots: tuple[LotHistory, ...]) -> tuple[KeptPieces, ...]:

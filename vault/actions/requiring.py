@@ -1,4 +1,4 @@
-"""Recording what the drawing asks of a revision: characteristics from a table, and changes that the shape does not show."""
+"""What the drawing asks of a revision: characteristics from a table, and changes that the shape does not show."""
 
 import csv
 import io

@@ -137,9 +137,9 @@ def _label(history: PartHistory, new: NewRevision, sha256: str) -> str:
         if new.answer is None:
             raise Refused(
                 f"SAME_LABEL_OTHER_FILE {card.number} rev {recorded.label} is recorded already, with another file "
-                f"({recorded.design.name}, {recorded.at:%Y-%m-%d}). A label is the customer's to give. Keep what came with "
-                f"`partstead receive`, ask the customer which file is rev {recorded.label}, and record their written answer "
-                "with --answer FILE --answered-by NAME"
+                f"({recorded.design.name}, {recorded.at:%Y-%m-%d}). A label is the customer's to give. Keep what came "
+                f"with `partstead receive`, ask the customer which file is rev {recorded.label}, and record their "
+                "written answer with --answer FILE --answered-by NAME"
             )
     return label
 

@@ -99,7 +99,9 @@ def _findings(lot: LotHistory) -> tuple[Finding, ...]:
 
 
 def _holds(reader: Reader, lot: LotHistory, history: PartHistory) -> list[tuple[str, str]]:
-    held: list[tuple[str, str]] = [(history.card.number, hold.reason) for hold in history.standing_holds(lot.lot.revision)]
+    held: list[tuple[str, str]] = [
+        (history.card.number, hold.reason) for hold in history.standing_holds(lot.lot.revision)
+    ]
     for name in dict.fromkeys((lot.lot.id, *lot.lot.blends, *lot.lot.box_runs, *lot.loads)):
         held += [(name, hold.reason) for hold in reader.standing_holds_of(name)]
     return held

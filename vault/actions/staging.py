@@ -11,12 +11,12 @@ from vault.actions.finding import resolve_part, resolve_revision
 from vault.actions.proving import open_nonconformances
 from vault.actions.reading import Reader
 from vault.actions.settings import settings_called
+from vault.actions.upstream import lots_above
 from vault.actions.writing import Draft, keep_file, record_of
 from vault.model.capability import Capability
 from vault.model.cards import Gauge, Policy
 from vault.model.design import Characteristic, Revision, StageMove
 from vault.model.floor import Lot
-from vault.model.ids import Thing
 from vault.model.settings import Settings
 from vault.model.words import FileRole, Stage
 from vault.rules.gates import Gate, GateFacts, Measured, judge_gate
@@ -94,7 +94,7 @@ def _facts(vault: Vault, reader: Reader, part: str, new: NewStage, today: date) 
         revision=revision,
         settings=settings,
         cover=cover_of(history, settings, revision.id, policy.carry) if revision and settings else None,
-        measured=_measured(history, policy, revision, lots) if revision else Measured(),
+        measured=_measured(history, policy, revision, _families(reader, lots)) if revision else Measured(),
         gauges=_gauges(reader, settings),
         open_nonconformances=open_nonconformances(reader, lots),
         able=able_persons(reader.people(), today),
@@ -120,35 +120,54 @@ def lots_made(reader: Reader, history: PartHistory, revision: Revision, settings
     return tuple(reader.lot(lot.id) for lot in fitting if lot.production_representative)
 
 
-def _measured(history: PartHistory, policy: Policy, revision: Revision, lots: Sequence[LotHistory]) -> Measured:
+def _families(reader: Reader, lots: Sequence[LotHistory]) -> tuple[tuple[LotHistory, ...], ...]:
+    """Group lots that were split from one lot: they share blend, box and loads, and count as one lot."""
+    families: dict[tuple[str, ...], list[LotHistory]] = {}
+    for lot in lots:
+        roots = sorted(above.id for above in lots_above(reader, lot.lot.id) if not above.parents)
+        families.setdefault(tuple(roots), []).append(lot)
+    return tuple(tuple(family) for family in families.values())
+
+
+def _measured(
+    history: PartHistory, policy: Policy, revision: Revision, families: Sequence[Sequence[LotHistory]]
+) -> Measured:
     requirements = history.requirements.get(revision.id)
-    measured = [lot for lot in lots if any(measurement.readings for measurement in lot.measurements)]
+    read = [family for family in families if any(m.readings for lot in family for m in lot.measurements)]
     pieces = {
         (lot.lot.id, reading.piece.casefold())
-        for lot in measured
+        for family in read
+        for lot in family
         for measurement in lot.measurements
         for reading in measurement.readings
     }
     found: dict[str, Capability] = {}
     for characteristic in requirements.characteristics if requirements else ():
-        capability = capability_of(characteristic, measured, policy)
+        capability = capability_of(characteristic, read, policy)
         if characteristic.key and capability is not None:
             found[characteristic.number] = capability
-    loads = {load for lot in measured for load in lot.loads}
-    return Measured(len(pieces), len(measured), len(loads), found)
+    loads = {load for family in read for lot in family for load in lot.loads}
+    return Measured(len(pieces), len(read), len(loads), found)
 
 
-def capability_of(characteristic: Characteristic, lots: Sequence[LotHistory], policy: Policy) -> Capability | None:
-    """Return the capability of a variable on the lots' readings; None where there are too few, or none differ."""
+def capability_of(
+    characteristic: Characteristic, families: Sequence[Sequence[LotHistory]], policy: Policy
+) -> Capability | None:
+    """Return the capability of a variable, one group of lots at a time; None where there are too few readings."""
     from vault.quality.capability import capability  # brings the statistics in only where they are asked for
 
-    readings = [
-        [reading.value for reading in counted_readings(lot.measurements, characteristic) if reading.value is not None]
-        for lot in lots
+    groups = [
+        [
+            reading.value
+            for lot in family
+            for reading in counted_readings(lot.measurements, characteristic)
+            if reading.value is not None
+        ]
+        for family in families
     ]
-    groups = [group for group in readings if group]
-    values = {value for group in groups for value in group}
+    filled = [group for group in groups if group]
+    values = {value for group in filled for value in group}
     if characteristic.form == "attribute" or len(values) < 2:
         return None
     minimum, confidence = policy.capability_minimum, policy.capability_confidence
-    return capability(groups, characteristic.lower, characteristic.upper, minimum, confidence)
+    return capability(filled, characteristic.lower, characteristic.upper, minimum, confidence)

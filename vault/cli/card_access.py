@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from typing import Any
 
-from vault.actions.cards import name_of
+from vault.actions.cards import Edit, name_of
 from vault.actions.context import Vault
 from vault.actions.finding import resolve_part
 from vault.cli.fields import nested, set_values
@@ -78,3 +78,10 @@ def new_fields(word: str, typed: str | None, read: dict[str, Any], flat: dict[st
     name_field = _KINDS[word][1]
     named = {name_field: read_name(word, typed)} if name_field is not None and typed is not None else {}
     return {**read, **nested(flat), **named}
+
+
+def edits_of(flat: dict[str, Any]) -> tuple[Edit, ...]:
+    """Return the fields as edits of a card. Raises BadInput where there are none."""
+    if not flat:
+        raise BadInput("nothing to change; name a field with --set FIELD=VALUE")
+    return tuple(Edit(field, value) for field, value in flat.items())

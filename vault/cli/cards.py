@@ -142,7 +142,7 @@ def _first(kind: CardWords) -> str:
 
 def _adding(kind: CardWords) -> Callable[..., None]:
     def add(
-        ctx: typer.Context, name: str | None = None, sets: Sets = None, fields: FromFile = None, **handy: str | None
+        ctx: typer.Context, which: str | None = None, sets: Sets = None, fields: FromFile = None, **handy: str | None
     ) -> None:
         from vault.actions.cards import add_card
         from vault.cli.card_access import kind_of, new_fields, typed_fields
@@ -150,7 +150,7 @@ def _adding(kind: CardWords) -> Callable[..., None]:
 
         vault = writing(ctx)
         flat = typed_fields(kind.word, sets or [], handy)
-        form = new_fields(kind.word, name, read_fields(fields) if fields else {}, flat)
+        form = new_fields(kind.word, which, read_fields(fields) if fields else {}, flat)
         tell_recorded(vault, add_card(vault, kind_of(kind.word), form))
 
     return _signed(add, kind)
@@ -158,7 +158,7 @@ def _adding(kind: CardWords) -> Callable[..., None]:
 
 def _editing(kind: CardWords) -> Callable[..., None]:
     def edit(
-        ctx: typer.Context, name: str | None = None, sets: Sets = None, fields: FromFile = None, **handy: str | None
+        ctx: typer.Context, which: str | None = None, sets: Sets = None, fields: FromFile = None, **handy: str | None
     ) -> None:
         from vault.actions.cards import edit_card
         from vault.cli.card_access import edits_of, kind_of, place_of, typed_fields
@@ -166,18 +166,18 @@ def _editing(kind: CardWords) -> Callable[..., None]:
 
         vault = writing(ctx)
         flat = (read_fields(fields) if fields else {}) | typed_fields(kind.word, sets or [], handy)
-        place = place_of(vault, kind.word, name)
+        place = place_of(vault, kind.word, which)
         tell_recorded(vault, edit_card(vault, kind_of(kind.word), place, edits_of(flat)))
 
     return _signed(edit, kind)
 
 
 def _showing(kind: CardWords) -> Callable[..., None]:
-    def show(ctx: typer.Context, name: str | None = None, as_json: AsJson = False) -> None:
+    def show(ctx: typer.Context, which: str | None = None, as_json: AsJson = False) -> None:
         from vault.cli.card_access import card_at
         from vault.cli.views.records import record_shown
 
-        put(record_shown(card_at(reading(ctx), kind.word, name)), as_json)
+        put(record_shown(card_at(reading(ctx), kind.word, which)), as_json)
 
     return _signed(show, kind)
 
@@ -196,20 +196,16 @@ def _signed(command: Callable[..., None], kind: CardWords) -> Callable[..., None
     """Give a command the signature that Typer reads: its name where it has one, and an option for each handy field."""
     given = dict(inspect.signature(command).parameters)
     takes_fields = given.pop("handy", None) is not None
+    name: Any = Annotated[str, argument(kind.metavar or "", f"The {kind.word}, such as {_first(kind)}.")]
+    given["which"] = given["which"].replace(annotation=name, default=inspect.Parameter.empty)
     if kind.metavar is None:
-        del given["name"]
-    else:
-        name: Any = Annotated[str, argument(kind.metavar, f"The {kind.word}, such as {_first(kind)}.")]
-        given["name"] = given["name"].replace(annotation=name, default=inspect.Parameter.empty)
+        del given["which"]
     for field in kind.handy if takes_fields else ():
         option: Any = Annotated[str | None, words(f"--{field.replace('_', '-')}", f"The field {field}.", "VALUE")]
-        keyword = "" if field != "name" else "_"  # the card's own name is the command's argument of that name
-        parameter = field + keyword
-        given[parameter] = inspect.Parameter(
-            parameter, inspect.Parameter.KEYWORD_ONLY, default=None, annotation=option
-        )
-    command.__signature__ = inspect.Signature(list(given.values()))  # type: ignore[attr-defined]
-    command.__annotations__ = {parameter.name: parameter.annotation for parameter in given.values()}
+        given[field] = inspect.Parameter(field, inspect.Parameter.KEYWORD_ONLY, default=None, annotation=option)
+    ordered = sorted(given.values(), key=lambda parameter: parameter.default is not inspect.Parameter.empty)
+    command.__signature__ = inspect.Signature(ordered)  # type: ignore[attr-defined]
+    command.__annotations__ = {parameter.name: parameter.annotation for parameter in ordered}
     return command
 
 

@@ -1,8 +1,8 @@
 """Looking for damage: is everything that was ever recorded still there, byte for byte, as it was recorded?
 
 Looked at are the repository's settings and branches, every object with its own digest, and every commit of the
-history against each of its parents. Nothing is repaired. Outside of this: the index, caches and drafts, which hold
-nothing of their own, and unused bits inside a compressed file, which change no recorded byte.
+history against each of its parents. Nothing is repaired. Not looked at: the index, caches and drafts, which hold
+nothing of their own. Not damage: a byte of a compressed file by whose change no recorded byte changes.
 """
 
 from collections.abc import Callable, Iterator

@@ -6,7 +6,6 @@ is walked for the path, past everything that cannot be read.
 
 import hashlib
 import re
-import zlib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
@@ -23,7 +22,6 @@ _QUIET = ("notice:", "Checking", "Verifying", "dangling", "unreachable")
 _MALFORMED = re.compile(r"(error|warning) in (tree|commit|blob|tag) ")
 _SIDE_FILES = ("*.rev", "*.bitmap", "*.mtimes", "multi-pack-index*")
 _DIGEST_BYTES = 20
-_OID_DIGITS = 40
 
 
 def examine(program: GitProgram) -> Iterator[Damage]:
@@ -32,7 +30,6 @@ def examine(program: GitProgram) -> Iterator[Damage]:
     answer = program.run(*_FSCK)
     lines = [line for line in _lines(answer.out, answer.words) if not line.startswith(_QUIET)]
     objects = {oid: line for line in reversed(lines) for oid in _objects_in(line)}
-    objects |= dict.fromkeys(_loose_with_changed_end(program.repository), "unused bits at its end were changed")
     names = names_of(program, set(objects)) if objects else {}
     # A writer that was killed may leave a half-made folder behind. Nothing refers to it, so it is no damage.
     litter = [line for line in lines if _MALFORMED.match(line) and not names.keys() & _objects_in(line)]
@@ -124,38 +121,6 @@ def _side_files(repository: Path) -> Iterator[Damage]:
         content = file.read_bytes()
         if hashlib.sha1(content[:-_DIGEST_BYTES], usedforsecurity=False).digest() != content[-_DIGEST_BYTES:]:
             yield Damage(f"register.git/objects/pack/{file.name}", "its bytes are not those that were written")
-
-
-def _loose_with_changed_end(repository: Path) -> Iterator[str]:
-    """Yield ids of loose objects whose last compressed byte has bits set that no reader looks at, so no digest can."""
-    for file in sorted((repository / "objects").glob("[0-9a-f][0-9a-f]/*")):
-        if len(file.name) == _OID_DIGITS - 2 and not unused_bits_are_clear(file.read_bytes()):
-            yield file.parent.name + file.name
-
-
-def unused_bits_are_clear(compressed: bytes) -> bool:
-    """Say whether the bits after the end of a zlib stream's data, up to its checksum, are zero as they are written.
-
-    Also true for a stream that cannot be read at all: that is for the digest to tell.
-    """
-    start, last, checksum = compressed[:-5], compressed[-5:-4], compressed[-4:]
-    reader = zlib.decompressobj()
-    try:
-        reader.decompress(start)
-        proper = reader.copy().decompress(last + checksum)
-    except zlib.error:
-        return True
-    for bit in (128, 64, 32, 16, 8, 4, 2, 1):
-        other = reader.copy()
-        try:
-            unused = last and other.decompress(bytes([last[0] ^ bit]) + checksum) == proper and other.eof
-        except zlib.error:
-            return True
-        if not unused:
-            return True
-        if last[0] & bit:
-            return False
-    return True
 
 
 def _lines(out: bytes, words: str) -> list[str]:

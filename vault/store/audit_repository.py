@@ -65,13 +65,13 @@ def _tricks(repository: Path) -> Iterator[Damage]:
 def _branches(program: GitProgram) -> Iterator[Damage]:
     repository = program.repository
     remotes = _remotes(program)
-    named: dict[str, bytes] = {}
+    named: dict[str, str] = {}  # each branch, and the file that names it
     for file in sorted(path for path in (repository / "refs").rglob("*") if path.is_file()):
         name = file.relative_to(repository).as_posix()
         if name.endswith(".lock"):
             continue
         content = _bytes(file)
-        named[name] = content[:40]
+        named[name] = name
         if not _REF.fullmatch(content):
             yield Damage(f"register.git/{name}", "it is not the id of a commit any more")
     packed = repository / "packed-refs"
@@ -81,10 +81,10 @@ def _branches(program: GitProgram) -> Iterator[Damage]:
         yield Damage(f"register.git/{BRANCH}", "the branch that holds all records is gone")
     for name in sorted(named):
         if name != BRANCH and not (name.startswith("refs/remotes/") and name.split("/")[2] in remotes):
-            yield Damage(f"register.git/{name}", "a branch or mark that this program never makes")
+            yield Damage(f"register.git/{named[name]}", f"{name} is a branch or mark that this program never makes")
 
 
-def _packed(program: GitProgram, content: bytes, named: dict[str, bytes]) -> Iterator[Damage]:
+def _packed(program: GitProgram, content: bytes, named: dict[str, str]) -> Iterator[Damage]:
     lines = content.split(b"\n")
     whole = lines[-1] == b"" and _PACKED_HEADER.fullmatch(lines[0]) is not None
     commits: list[bytes] = []
@@ -93,7 +93,7 @@ def _packed(program: GitProgram, content: bytes, named: dict[str, bytes]) -> Ite
         if ref is None:
             whole = False
         else:
-            named.setdefault(ref[2].decode(), ref[1])
+            named.setdefault(ref[2].decode(), "packed-refs")
             commits.append(ref[1])  # also one that a newer file overrides, or nobody would ever look at it
     known = program.run("cat-file", "--batch-check=%(objecttype)", given=b"\n".join([*commits, b""]))
     if not whole or known.out != b"commit\n" * len(commits):
