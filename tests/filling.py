@@ -83,6 +83,7 @@ def _one(annotation: Any, metadata: Sequence[Any], where: str, leaves: Leaves) -
         return {leaves.text(where, None, 20): _one(inner[1], [], where, leaves)}
     if origin is Literal:
         return leaves.choice(where, inner)
+    annotation = getattr(annotation, "__supertype__", annotation)  # what a NewType such as PartNumber stands for
     if issubclass(annotation, Value):
         return filled(annotation, leaves)
     if issubclass(annotation, enum.Enum):

@@ -70,6 +70,7 @@ FITTING: Mapping[type[Value], Callable[[Leaves], Fields]] = {
     floor.Blend: _blend,
     floor.Lot: lambda leaves: {"count": 1, "serials": (leaves.text("Lot.serials", None, 80),)},
     floor.EquipmentEvent: lambda _: {"machine": "PRN-1", "furnace": None, "gauge": None},
+    orders.Order: _order,
     evidence.Reading: lambda leaves: {"value": leaves.number("Reading.value", float, None, None), "accepted": None},
     evidence.DensityReading: _density,
     evidence.FirstArticle: lambda leaves: {

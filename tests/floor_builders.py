@@ -29,9 +29,11 @@ def from_blend(blend: str, kg: float) -> BlendPart:
 
 
 def a_blend(blend_id: str = BLEND, *parents: BlendPart, **given: Any) -> Blend:
+    parents = parents or (from_supplier(),)
+    made_kg = 0.8 * sum(parent.kg for parent in parents)
     return made(
-        Blend, given, id=blend_id, material=MATERIAL, parents=parents or (from_supplier(),), made_kg=40.0,
-        virgin_fraction=1.0, reuse_count=0, by="cleo",
+        Blend, given, id=blend_id, material=MATERIAL, parents=parents, made_kg=made_kg, virgin_fraction=1.0,
+        reuse_count=0, by="cleo",
     )  # fmt: skip
 
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import UTC, date, datetime
+from functools import cache
 from typing import Any, TypeVar
 
 from hypothesis import strategies as st
@@ -16,6 +17,8 @@ AnyValue = TypeVar("AnyValue", bound=Value)
 
 _SHOWN = st.characters(exclude_categories=("Cc", "Cs", "Co", "Cn", "Zl", "Zp", "Cf"))
 """Characters of a line of text; format characters are left out, as some of them turn the reading direction."""
+
+_ASCII = st.characters(min_codepoint=32, max_codepoint=126)
 
 
 class _Drawn:
@@ -37,13 +40,10 @@ class _Drawn:
         return self._draw(st.sampled_from(options))
 
     def reference(self, where: str, thing: Thing, pattern: str) -> str:
-        return self._draw(st.from_regex(pattern.replace("$", r"\Z"), alphabet=_ASCII))
+        return self._draw(_written(pattern))
 
     def text(self, where: str, pattern: str | None, longest: int) -> str:
-        if pattern is not None:
-            return self._draw(st.from_regex(pattern.replace("$", r"\Z"), alphabet=_ASCII))
-        line = st.text(_SHOWN, min_size=1, max_size=min(longest, 30)).map(str.strip).filter(bool)
-        return self._draw(line)
+        return self._draw(_line(min(longest, 30)) if pattern is None else _written(pattern))
 
     def number(self, where: str, kind: type, low: float | None, high: float | None) -> Any:
         if kind is int:
@@ -59,7 +59,14 @@ class _Drawn:
         return self._draw(st.datetimes(timezones=st.just(UTC)))
 
 
-_ASCII = st.characters(min_codepoint=33, max_codepoint=126)
+@cache
+def _written(pattern: str) -> st.SearchStrategy[str]:
+    return st.from_regex(pattern.replace("$", r"\Z"), alphabet=_ASCII)
+
+
+@cache
+def _line(longest: int) -> st.SearchStrategy[str]:
+    return st.text(_SHOWN, min_size=1, max_size=longest).map(str.strip).filter(bool)
 
 
 @st.composite

@@ -4,7 +4,6 @@ import random
 import signal
 import subprocess
 import sys
-import time
 from pathlib import Path
 
 import numpy as np
@@ -66,8 +65,9 @@ def test_a_child_that_dies_over_a_file_is_a_sentence_and_the_next_file_is_read(t
     good = write(tmp_path, "part.stl", stl_bytes(cube_10mm()))
     with ShapeReader() as reader:
         reader.load(good, "mm")
-        children()[0].kill()
-        psutil.wait_procs(children())
+        first = children()
+        first[0].kill()
+        psutil.wait_procs(first)
         assert len(reader.load(good, "mm").faces) == 12
     assert not children()
 
@@ -97,7 +97,7 @@ def test_a_file_that_takes_too_long_is_given_up(tmp_path: Path) -> None:
 
 @pytest.mark.skipif(sys.platform != "linux", reason="only Linux keeps the limit of address space")
 def test_a_file_that_takes_too_much_memory_is_given_up(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    # 80 million bytes of points in a file of a few bytes: the ASCII words of a list that is not there.
+    # Three million points as text take several hundred million bytes in memory.
     path = write(tmp_path, "part.obj", b"v 0 0 0\n" * 3_000_000 + b"f 1 2 3\n")
     monkeypatch.setattr(child, "allowed_bytes", lambda path, limits: 50_000_000)
     with ShapeReader() as reader, pytest.raises(BadInput, match=r"part\.obj: needs more memory"):

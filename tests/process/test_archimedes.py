@@ -22,9 +22,9 @@ def test_a_piece_is_as_dense_as_the_worked_example_says():
     assert archimedes_density_g_cm3(25.0, 21.75, 22.0) == pytest.approx(7.667146, abs=5e-7)
 
 
-def test_taking_water_as_one_would_read_two_per_mille_too_high():
-    assert 25.0 / (25.0 - 21.75) == pytest.approx(7.692308, abs=5e-7)
-    assert archimedes_density_g_cm3(25.0, 21.75, 22.0) < 7.692308 * 0.998
+def test_the_temperature_of_the_water_counts():
+    # Water taken as 1 g/cm3 would give 7.692308, which is 0.22 % too high.
+    assert archimedes_density_g_cm3(25.0, 21.75, 22.0, air_g_cm3=0.0) == pytest.approx(7.692308 * 0.997773, abs=1e-5)
 
 
 @pytest.mark.parametrize("water_c", [-0.1, 40.1, math.nan])
@@ -33,7 +33,9 @@ def test_water_outside_the_formula_is_refused(water_c):
         water_density_g_cm3(water_c)
 
 
-@pytest.mark.parametrize(("in_air_g", "in_water_g"), [(21.75, 25.0), (25.0, 25.0), (25.0, 0.0), (math.nan, 21.0), (25.0, math.nan)])
+@pytest.mark.parametrize(
+    ("in_air_g", "in_water_g"), [(21.75, 25.0), (25.0, 25.0), (25.0, 0.0), (math.nan, 21.0), (25.0, math.nan)]
+)
 def test_a_piece_that_floats_or_weighs_nothing_is_refused(in_air_g, in_water_g):
     with pytest.raises(BadInput, match="weighs less in water"):
         archimedes_density_g_cm3(in_air_g, in_water_g, 22.0)

@@ -36,19 +36,28 @@ _SPELLINGS: tuple[tuple[Record, ...], ...] = (
     (a_customer(), a_customer(name="Stellwerk Marine"), a_customer(name="Hinge Bracket Works")),
     (a_customer("ORRIN", "Orrin Hydraulics"), a_customer("ORRIN", "Orrin")),
     (a_material(), a_material(name="stainless, sinter grade")),
-    (a_part(), a_part(description="Rudder stop"), a_part(customer="ORRIN", material="17-4PH", other_numbers=("K 9/31",))),
+    (
+        a_part(),
+        a_part(description="Rudder stop"),
+        a_part(customer="ORRIN", material="17-4PH", other_numbers=("K 9/31",)),
+    ),
     (a_part("VLV-20", customer="ORRIN", customer_number="2044"), a_part("VLV-20", description="Gehäuse, Ventil")),
     (a_part("BRK-204C", customer_number="HOL-1"),),
-    *(
-        (record,)
-        for record in (
-            a_revision(1, drawing_number="DWG-77120"), a_revision(2, label="D"), a_revision(3, part="VLV-20", label="4"),
-            an_order(1), an_order(2, part="VLV-20", po="2044"), a_lot(1, order="O-26A0001"), a_lot(2, part="VLV-20"),
-            a_measurement(10), a_delivery(1), a_return(1), a_hold(11, lot="L-26A0001"), a_hold(12, part="BRK-204"),
-            a_release(13), a_blend(),
-        )
-    ),
-)  # fmt: skip
+    (a_revision(1, drawing_number="DWG-77120"),),
+    (a_revision(2, label="D"),),
+    (a_revision(3, part="VLV-20", label="4"),),
+    (an_order(1),),
+    (an_order(2, part="VLV-20", po="2044"),),
+    (a_lot(1, order="O-26A0001"),),
+    (a_lot(2, part="VLV-20"),),
+    (a_measurement(10),),
+    (a_delivery(1),),
+    (a_return(1),),
+    (a_hold(11, lot="L-26A0001"),),
+    (a_hold(12, part="BRK-204"),),
+    (a_release(13),),
+    (a_blend(),),
+)
 _BAD = (b"", b"{", b'{"kind": "part", "schema": 1}')
 _FILES: dict[str, tuple[bytes, ...]] = {
     path_of(spellings[0]): (*(written([one])[path_of(one)] for one in spellings), *_BAD[: len(spellings) > 1])
@@ -60,8 +69,11 @@ _FILES: dict[str, tuple[bytes, ...]] = {
 }
 _PATHS = sorted(_FILES)
 _EDITED = [path for path in _PATHS if len(_FILES[path]) > 1]  # drawn as often as all others together
-_TYPED = ("brk204", "brk-204 c", "brk 204 rev d", "hinge", "bracket boatworks", "hydraulics", "stellwerk rudder", "2044", "20"
-    , "4500", "o-26", "gehause", "stainless", "sinter grade hinge", "k9", "l", "dwg77120", "bore tight", "hol 44 17", "e")  # fmt: skip
+_TYPED = (
+    "brk204", "brk-204 c", "brk 204 rev d", "hinge", "bracket boatworks", "hydraulics", "stellwerk rudder", "2044",
+    "20", "4500", "o-26", "gehause", "stainless", "sinter grade hinge", "k9", "l", "dwg77120", "bore tight",
+    "hol 44 17", "e",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -89,6 +101,13 @@ _steps = st.lists(
 )
 
 
+def _spelled(step: _Step) -> dict[str, bytes | None]:
+    return {
+        path: None if spelling is None else _FILES[path][spelling % len(_FILES[path])]
+        for path, spelling in step.files.items()
+    }
+
+
 def _lived(steps: list[_Step], *indexes: Index) -> None:
     """Play the steps on the store that the indexes share, and let them catch up now and then, and at the end."""
     store: ScriptedStore = indexes[0]._store  # type: ignore[attr-defined]
@@ -97,9 +116,7 @@ def _lived(steps: list[_Step], *indexes: Index) -> None:
         if step.back_to is not None:
             store.move_head(commits[step.back_to % len(commits)])
         parents = () if step.merges is None else (commits[step.merges % len(commits)],)
-        files = {path: None if spelling is None else _FILES[path][spelling % len(_FILES[path])]
-                 for path, spelling in step.files.items()}  # fmt: skip
-        commits.append(store.commit(files, *parents))
+        commits.append(store.commit(_spelled(step), *parents))
         if step.catches_up:
             for index in indexes:
                 index.catch_up()

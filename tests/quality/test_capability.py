@@ -85,7 +85,10 @@ def test_the_bound_holds_as_often_as_it_says_when_lots_differ():
     true = 0.1 / (3 * math.hypot(sd_between, sd_within))
     below = 0
     for _ in range(400):
-        lots = [[shift + random.gauss(0, sd_within) for _ in range(8)] for shift in (random.gauss(0, sd_between) for _ in range(6))]
+        lots = [
+            [shift + random.gauss(0, sd_within) for _ in range(8)]
+            for shift in (random.gauss(0, sd_between) for _ in range(6))
+        ]
         below += capability(lots, -0.1, 0.1, 1.33).bound <= true
     assert below / 400 >= 0.92  # 0.95 less three standard errors of 400 trials
 

@@ -27,7 +27,7 @@ def form_of(record: Record) -> dict[str, Any]:
 
 
 @pytest.mark.parametrize("kind", ALL, ids=lambda kind: kind.KIND)
-@settings(_SLOW_TO_DRAW, max_examples=12)
+@settings(_SLOW_TO_DRAW, max_examples=6)
 @given(data=st.data())
 def test_every_kind_comes_back_as_it_went_out(kind: type[Record], data: st.DataObject) -> None:
     record = data.draw(values(kind))
@@ -58,7 +58,7 @@ def test_a_missing_field_is_named(record: Record, data: st.DataObject) -> None:
         decode(json.dumps(form).encode())
 
 
-@settings(_SLOW_TO_DRAW, max_examples=120)
+@settings(_SLOW_TO_DRAW, max_examples=60)
 @given(record=any_record(), data=st.data())
 def test_every_wrong_field_gives_a_sentence_that_names_it(record: Record, data: st.DataObject) -> None:
     form = form_of(record)

@@ -56,7 +56,10 @@ def test_no_more_powder_is_taken_from_a_blend_than_is_left():
 
 def test_a_limit_of_the_material_stops_and_a_missing_test_is_a_caution():
     material = a_material(powder=PowderLimits(oxygen_max_ppm=1500.0, carbon_max_ppm=400.0, reuse_max=8))
-    tests = (PowderTest(tested_on=date(2026, 2, 1), oxygen_ppm=900.0), PowderTest(tested_on=date(2026, 3, 1), oxygen_ppm=1600.0))
+    tests = (
+        PowderTest(tested_on=date(2026, 2, 1), oxygen_ppm=900.0),
+        PowderTest(tested_on=date(2026, 3, 1), oxygen_ppm=1600.0),
+    )
     found = list(limit_findings(a_blend(tests=tests, reuse_count=9), material))
     assert [(f.code, f.severity) for f in found] == [
         (Code.POWDER_OUT_OF_LIMITS, Severity.STOP),

@@ -1,13 +1,32 @@
 """The store in git keeps the contract of all stores, freshly written and packed."""
 
+import os
+import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
+import psutil
 import pytest
 
-from tests.contracts.store_contract import FIRST, StoreContract
+from tests.contracts.store_contract import CARD, FIRST, REVISION, StoreContract, a_change, write
+from tests.waiting import wait_until
+from vault.errors import Damaged, Fault, NotFound
+from vault.interfaces import Change, CommitId, Snapshot
+from vault.store import configuration, durable, housekeeping
+from vault.store.calls import GitProgram
 from vault.store.git_store import GitStore
-from vault.store.opening import create_store
+from vault.store.layout import repository_folder
+from vault.store.opening import create_store, open_store
+
+
+class PackedStore(GitStore):
+    """A store that packs after every write, so that every read comes from a pack."""
+
+    def transact(self, decide) -> CommitId:  # type: ignore[no-untyped-def]  # as in GitStore
+        commit = super().transact(decide)
+        self.pack()
+        return commit
 
 
 class TestGitStore(StoreContract):
@@ -15,3 +34,260 @@ class TestGitStore(StoreContract):
     def store(self, tmp_path: Path) -> Iterator[GitStore]:
         with create_store(tmp_path / "register", FIRST) as store:
             yield store
+
+
+class TestPackedGitStore(StoreContract):
+    @pytest.fixture
+    def store(self, tmp_path: Path) -> Iterator[GitStore]:
+        create_store(tmp_path / "register", FIRST).close()
+        with PackedStore(tmp_path / "register") as store:
+            yield store
+
+
+@pytest.fixture
+def register(tmp_path: Path) -> Path:
+    with create_store(tmp_path / "register", FIRST, {"writer": "A"}) as store:
+        write(store, entries={REVISION: b"B"}, cards={CARD: b"{}"})
+    return tmp_path / "register"
+
+
+def test_nothing_of_the_users_own_git_shines_through(
+    register: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    hook = tmp_path / "hooks" / "reference-transaction"
+    hook.parent.mkdir()
+    hook.write_text(f"#!/bin/sh\ntouch {tmp_path / 'hook-ran'}\nexit 1\n", "ascii")
+    hook.chmod(0o755)
+    (tmp_path / ".gitconfig").write_text(
+        f"[core]\nhooksPath = {hook.parent}\n[safe]\nbareRepository = explicit\n", "utf-8"
+    )
+    hostile = {
+        "HOME": str(tmp_path),
+        "GIT_DIR": "/nowhere",
+        "GIT_WORK_TREE": "/nowhere",
+        "GIT_OBJECT_DIRECTORY": "/nowhere",
+        "GIT_ALTERNATE_OBJECT_DIRECTORIES": "/nowhere",
+        "GIT_NAMESPACE": "other",
+        "GIT_CONFIG_COUNT": "1",
+        "GIT_CONFIG_KEY_0": "core.hooksPath",
+        "GIT_CONFIG_VALUE_0": str(hook.parent),
+        "GIT_CONFIG_PARAMETERS": "'core.bare=nonsense'",
+        "GIT_AUTHOR_DATE": "yesterday",
+        "GIT_TRACE": "1",
+        "LC_ALL": "de_DE.UTF-8",
+    }
+    for name, value in hostile.items():
+        monkeypatch.setenv(name, value)
+    monkeypatch.chdir(repository_folder(register))
+    with open_store(register) as store:
+        write(store, entries={"a/b": b"1"})
+        assert store.at().read("a/b") == b"1"
+        assert list(store.audit(lambda _: True)) == []
+    assert not (tmp_path / "hook-ran").exists()
+
+
+def test_a_commit_bears_the_name_and_the_time_of_the_change_alone(register: Path) -> None:
+    with open_store(register) as store:
+        text = GitProgram(repository_folder(register)).run("cat-file", "commit", store.head()).out.decode()
+    assert "author Ruth <> 1772625600 +0000\ncommitter Ruth <> 1772625600 +0000\n" in text
+
+
+def test_two_open_stores_see_each_others_writes(register: Path) -> None:
+    with open_store(register) as one, open_store(register) as other:
+        commit = write(one, entries={"a": b"1"})
+        assert other.head() == commit
+        assert other.at().read("a") == b"1"
+        one.pack()
+        write(one, entries={"b": b"2"})
+        assert other.at().read("b") == b"2"
+        assert other.at().read("a") == b"1"
+
+
+def test_closing_ends_every_child(register: Path) -> None:
+    before = set(psutil.Process().children())
+    with open_store(register) as store:
+        store.at().read("vault.json")
+        next(store.at().stream("vault.json"))
+        assert set(psutil.Process().children()) - before
+    assert set(psutil.Process().children()) - before == set()
+
+
+def test_a_write_reads_no_more_than_the_folders_that_it_touches(
+    register: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The cost of a write must not depend on the size of the register: no listing of it, few folders read."""
+    with open_store(register) as store:
+        write(store, entries={f"wide/{number % 50}/{number}": b"" for number in range(1000)})
+        asked: list[str] = []
+        run = GitProgram.feed
+        monkeypatch.setattr(GitProgram, "feed", lambda self, *a, **k: asked.append(a[0]) or run(self, *a, **k))  # type: ignore[func-returns-value]
+        read: list[str] = []
+        tree = type(store._objects).tree
+        monkeypatch.setattr(type(store._objects), "tree", lambda self, oid: read.append(oid) or tree(self, oid))  # type: ignore[func-returns-value]
+        write(store, entries={"wide/7/new": b""})
+    assert asked == ["fast-import"]
+    assert len(set(read)) == 3
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="looks into /proc for the names of open folders")
+def test_the_branch_and_the_objects_are_on_the_disk_before_a_write_is_acknowledged(
+    register: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    synced: set[str] = set()
+    monkeypatch.setattr(durable.os, "fsync", lambda handle: synced.add(os.readlink(f"/proc/self/fd/{handle}")))
+    with open_store(register) as store:
+        commit = write(store, entries={"a": b"1"})
+    repository = repository_folder(register)
+    wanted = {repository / "refs" / "heads", repository / "objects", repository / "objects" / commit[:2]}
+    assert {str(path) for path in wanted} <= synced
+
+
+def test_an_original_that_changes_while_it_is_read_is_not_kept(register: Path, tmp_path: Path) -> None:
+    source = tmp_path / "growing.stl"
+    source.write_bytes(b"solid" * 1000)
+    with open_store(register) as store:
+        with source.open("rb") as reading, pytest.raises(Fault, match="changed while"):
+            os.truncate(source, 100)
+            reading.seek(0)
+            _keep_with_size(store, reading, 5000)
+        assert list(store.audit(lambda _: True)) == []
+
+
+def _keep_with_size(store: GitStore, reading, size_bytes: int) -> None:  # type: ignore[no-untyped-def]
+    from vault.store.keeping import _Reading
+
+    pass_over = _Reading(Path(reading.name), reading)
+    pass_over.size_bytes = size_bytes
+    list(pass_over.pieces())
+
+
+def test_a_missing_object_is_damage_and_the_record_is_named(register: Path) -> None:
+    program = GitProgram(repository_folder(register))
+    blob = program.run("rev-parse", f"main:{REVISION}").out.decode().strip()
+    (program.repository / "objects" / blob[:2] / blob[2:]).unlink()
+    with open_store(register) as store:
+        with pytest.raises(Damaged, match=REVISION):
+            store.at().read(REVISION)
+        with pytest.raises(Damaged, match=REVISION):
+            list(store.at().stream(REVISION))
+        assert store.at().exists(REVISION), "its name is in the folder all the same"
+        assert store.at().read(CARD) == b"{}", "the rest can still be read"
+        assert [damage.where for damage in store.audit(lambda _: True)] == [REVISION]
+
+
+def test_a_partial_copy_says_that_an_original_is_not_on_this_machine(register: Path, tmp_path: Path) -> None:
+    (tmp_path / "large.stl").write_bytes(os.urandom(2000))
+    with open_store(register) as store:
+        kept = store.keep(tmp_path / "large.stl")
+        store.transact(lambda _: a_change(files={"files/large.stl": kept}))
+    copy = tmp_path / "copy"
+    source, target = f"file://{repository_folder(register)}", str(repository_folder(copy))
+    command = ["git", "clone", "--quiet", "--bare", "--filter=blob:limit=1k", source, target]
+    subprocess.run(command, check=True, capture_output=True)
+    (copy / "local").mkdir()
+    with open_store(copy) as store:
+        assert store.at().read(REVISION) == b"B"
+        assert store.at().exists("files/large.stl")
+        for attempt in (store.at().read, lambda path: list(store.at().stream(path))):
+            with pytest.raises(NotFound, match=r"files/large\.stl is not on this machine"):
+                attempt("files/large.stl")
+        write(store, entries={"new": b"1"})
+        assert store.at().read("new") == b"1"
+
+
+def test_the_check_of_incoming_work_sees_what_is_not_accepted_yet(
+    register: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    program = GitProgram(repository_folder(register))
+    quarantine = tmp_path / "quarantine"
+    quarantine.mkdir()
+    aside = {
+        "GIT_OBJECT_DIRECTORY": str(quarantine),
+        "GIT_ALTERNATE_OBJECT_DIRECTORIES": str(program.repository / "objects"),
+    }
+    pieces = (
+        b"commit refs/heads/x\ncommitter R <> 1772000000 +0000\ndata 1\nm\nfrom refs/heads/main\n",
+        b"M 100644 inline a\ndata 1\nA\n",
+    )
+    program.feed("fast-import", "--quiet", pieces=pieces, variables=aside)
+    incoming = CommitId((program.repository / "refs" / "heads" / "x").read_text("ascii").strip())
+    (program.repository / "refs" / "heads" / "x").unlink()
+    for name, value in aside.items():
+        monkeypatch.setenv(name, value)
+    with open_store(register) as store, pytest.raises(NotFound):
+        store.at(incoming)
+    with open_store(register, incoming=True) as store:
+        assert store.at(incoming).read("a") == b"A"
+
+
+class TestConfiguration:
+    """Settings are sealed, and a kill while one is changed breaks no seal."""
+
+    @pytest.mark.parametrize("writes_done", range(4))
+    def test_a_kill_at_any_point_leaves_settings_that_the_seal_knows(
+        self, register: Path, monkeypatch: pytest.MonkeyPatch, writes_done: int
+    ) -> None:
+        writes: list[Path] = []
+
+        def killed(path: Path, content: bytes) -> None:
+            if len(writes) == writes_done:
+                raise KeyboardInterrupt
+            writes.append(path)
+            durable.write_whole(path, content)
+
+        with open_store(register) as store:
+            with monkeypatch.context() as patch:
+                patch.setattr(configuration, "write_whole", killed)
+                if writes_done < 3:
+                    with pytest.raises(KeyboardInterrupt):
+                        store.set_local("writer", "B")
+            assert store.local("writer") == ("A" if writes_done < 2 or writes_done == 3 else "B")
+            assert list(store.audit(lambda _: True)) == []
+            store.set_local("writer", "C")
+
+    def test_a_setting_is_not_kept_over_a_change_by_somebody_else(self, register: Path) -> None:
+        file = repository_folder(register) / "config"
+        file.write_bytes(file.read_bytes() + b"[core]\n\thooksPath = /elsewhere\n")
+        with open_store(register) as store:
+            with pytest.raises(Damaged, match="config"):
+                store.set_local("writer", "B")
+            store.seal_configuration()
+            store.set_local("writer", "B")
+            assert store.local("writer") == "B"
+
+
+class TestPacking:
+    """Packing starts by itself, detached, and nothing is lost by it."""
+
+    def test_packing_starts_by_itself_and_shrinks_the_number_of_files(
+        self, register: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        monkeypatch.setattr(housekeeping, "_MANY_LOOSE", -1)
+        packs = repository_folder(register) / "objects" / "pack"
+        with open_store(register) as store:
+            write(store, entries={"a": b"1"})
+            wait_until(lambda: any(packs.glob("*.idx")), "a pack made in the background")
+            assert store.at().read("a") == b"1"
+
+    def test_many_loose_objects_or_packs_call_for_packing(self, register: Path) -> None:
+        repository = repository_folder(register)
+        assert not housekeeping.needs_packing(repository)
+        sample = repository / "objects" / "17"
+        sample.mkdir(exist_ok=True)
+        for number in range(20):
+            (sample / f"{number:038x}").touch()
+        assert housekeeping.needs_packing(repository)
+        for file in sample.iterdir():
+            file.unlink()
+        for number in range(51):
+            (repository / "objects" / "pack" / f"pack-{number}.pack").touch()
+        assert housekeeping.needs_packing(repository)
+
+
+def test_a_decision_may_read_all_it_likes(register: Path) -> None:
+    def decide(head: Snapshot) -> Change:
+        return a_change(entries={"count": b"%d" % sum(len(data) for _, data in head.read_many(head.walk()))})
+
+    with open_store(register) as store:
+        store.transact(decide)
+        assert store.at().read("count") == b"6"

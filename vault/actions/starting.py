@@ -69,6 +69,6 @@ def check_place(recorded: str | None, actual: str) -> None:
     """
     if recorded is not None and recorded != actual:
         raise Clash(
-            f"this register's writer code was claimed at {recorded}, and here is {actual}. If the folder was moved, run "
-            "`partstead writer moved`; if it was copied, run `partstead writer claim CODE` with a code of its own"
+            f"this register's writer code was claimed at {recorded}, and here is {actual}. If the folder was moved, "
+            "run `partstead writer moved`; if it was copied, run `partstead writer claim CODE` with a code of its own"
         )

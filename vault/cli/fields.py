@@ -12,7 +12,6 @@ from typing import Any
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
 from vault.errors import BadInput
-from vault.model.base import Card
 
 
 def read_fields(path: Path) -> dict[str, Any]:
@@ -26,7 +25,7 @@ def read_fields(path: Path) -> dict[str, Any]:
     return {name: value for name, value in form.items() if name not in {"kind", "schema", "by", "at"}}
 
 
-def set_values(kind: type[Card], pairs: Iterable[tuple[str, str]]) -> dict[str, Any]:
+def set_values(kind: type[BaseModel], pairs: Iterable[tuple[str, str]]) -> dict[str, Any]:
     """Return the value of every typed field, by its dotted name. Raises BadInput where a field is named twice."""
     found: dict[str, Any] = {}
     for name, text in pairs:

@@ -170,7 +170,8 @@ class Finder:
         if not rarest:
             return {}
         # Not FTS5's own rank: it prefers short lines, and a part's line is long.
-        sharing = " UNION ALL ".join(["SELECT rowid, ? AS weight FROM sought_text WHERE sought_text MATCH ?"] * len(rarest))
+        holding = "SELECT rowid, ? AS weight FROM sought_text WHERE sought_text MATCH ?"
+        sharing = " UNION ALL ".join([holding] * len(rarest))
         sql = (
             f"SELECT record, own, borrowed FROM sought WHERE record IN (SELECT rowid FROM ({sharing}) "
             f"GROUP BY rowid ORDER BY sum(weight) DESC, rowid LIMIT {_NEAR_CANDIDATES})"

@@ -39,7 +39,7 @@ class LentNames:
         """Take note of a card that is being written."""
         if record.kind in LENDERS and record.name is not None and record.sought is not None:
             lender = (record.kind, record.name)
-            if True:
+            if record.path == _card_of(lender):
                 self._known[lender] = " ".join(plain(text) for field, text, _ in record.sought.texts if field == "name")
 
     def line(self, lenders: Iterable[Lender]) -> str:

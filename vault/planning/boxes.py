@@ -1,4 +1,4 @@
-"""Counting pieces per box by a grid of their green bounding boxes. Real nesting packs closer; this never promises too much."""
+"""Counting pieces per box by a grid of their green bounding boxes: nesting packs closer, this promises no more."""
 
 import math
 from collections.abc import Sequence
@@ -29,7 +29,7 @@ class Grid:
 
 
 def green_size_mm(settings: Settings, size_mm: Vector3) -> Vector3:
-    """Return the edges (3, mm) of the green part in the box: turned into the print orientation first, then scaled per axis."""
+    """Return the edges (3, mm) of the green part in the box: turned for printing, then scaled per axis."""
     x, y, z = settings.print_orientation.turned_size_mm(size_mm)
     return (x * settings.scale.x, y * settings.scale.y, z * settings.scale.z)
 

@@ -67,7 +67,7 @@ def references(record: Record) -> tuple[Reference, ...]:
 
 
 def own_name(record: Record) -> tuple[Thing, str] | None:
-    """Return what others call this record: ("lot", "L-26A0118"), ("entry", ULID) ...; None where nothing can point at it."""
+    """Return what others call this record, such as ("lot", "L-26A0118"); None where nothing can point at it."""
     thing = _OWN_THING.get(record.KIND)
     if thing is None:
         ulid = getattr(record, "id", None)

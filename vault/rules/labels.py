@@ -44,7 +44,7 @@ def read_po_label(text: str | None) -> WrittenLabel:
 
 
 def same_label(one: str, other: str) -> bool:
-    """Say whether two labels are the same to a person: case and outer spaces do not count, nothing else is read into them."""
+    """Say whether two labels are the same to a person: case and outer spaces do not count, all else does."""
     return one.strip().casefold() == other.strip().casefold()
 
 
@@ -72,7 +72,7 @@ def label_at(place: int) -> str:
 
 
 def following(label: str, scheme: LabelScheme) -> str | None:
-    """Return the label that a scheme puts after this one, or None where it cannot say. Never used to name a revision."""
+    """Return the label that a scheme puts after this one, or None where it cannot say. It names no revision."""
     match scheme:
         case LabelScheme.LETTERS:
             place = ordinal(label)

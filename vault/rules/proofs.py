@@ -30,7 +30,7 @@ _RANK = {CarryVerdict.CARRIES: 0, CarryVerdict.DELTA_PROOF: 1, CarryVerdict.PROV
 
 
 def cover_of(history: PartHistory, settings: Settings, revision: str, limits: CarryLimits) -> Cover | None:
-    """Return the best proof of these settings for a revision: on the revision itself first, then the least change, then the newest."""
+    """Return the best proof of these settings: on the revision itself first, then the least change, then the newest."""
     covers = [
         _cover(history, proof, revision, limits) for proof in reversed(history.proofs) if proof.settings == settings.id
     ]
@@ -51,7 +51,7 @@ def _cover(history: PartHistory, proof: Proof, revision: str, limits: CarryLimit
 
 
 def choose_settings(history: PartHistory, revision: str, limits: CarryLimits) -> Settings | None:
-    """Return the settings to use for a revision: those with the best proof, the newest of equals; None where there are none."""
+    """Return the settings to use for a revision: those with the best proof, the newest of equals."""
     ranked = []
     for place, settings in enumerate(reversed(history.settings)):
         cover = cover_of(history, settings, revision, limits)

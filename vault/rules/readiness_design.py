@@ -37,7 +37,8 @@ def _part_findings(facts: Facts) -> Iterator[Finding]:
             words = "export control is not yet classified; the data are treated as controlled"
             yield stop(Code.CONTROL_NOT_CLASSIFIED, words, Role.OWNER, next_command=f"{edit} --set control.status=...")
         case ControlStatus.CONTROLLED:
-            words = f"controlled data ({card.control.classification or 'no number given'}): only persons named may read them"
+            number = card.control.classification or "no number given"
+            words = f"controlled data ({number}): only persons named may read them"
             yield caution(Code.CONTROLLED, words, Role.OWNER)
         case ControlStatus.NO_LICENCE_NEEDED:
             pass

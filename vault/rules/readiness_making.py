@@ -1,4 +1,4 @@
-"""Readiness, third question: do the settings still hold? Proof, carry-over, lapse, equipment, orientation, compensation."""
+"""Readiness, third question: do the settings still hold? Proof, lapse, equipment, orientation, compensation."""
 
 from collections.abc import Iterator
 from datetime import timedelta
@@ -97,7 +97,8 @@ def _proof_findings(facts: Facts, settings: Settings, proof: Proof) -> Iterator[
         yield weigh(Code.PROOF_NOT_COMPLETE, f"the proof of {settings.number} is not complete: {failing}", Role.QUALITY)
     for judged in proof.judged:
         if judged.outside:
-            words = f"characteristic {judged.characteristic}: {judged.outside} of {judged.readings} readings are outside the limits"
+            count = f"{judged.outside} of {judged.readings} readings"
+            words = f"characteristic {judged.characteristic}: {count} are outside the limits"
             yield weigh(Code.CHARACTERISTIC_FAILS, words, Role.QUALITY)
     if proof.density_passes is None:
         words = f"the density of the parts proven with {settings.number} was not measured"
@@ -140,7 +141,8 @@ def _lapse_findings(facts: Facts, settings: Settings, proof: Proof) -> Iterator[
     )
     for what, then, now in compared:
         if then != now:
-            words = f"{what} of {machine.id} was {then or 'not recorded'} at the proof of {settings.number} and is {now or 'not recorded'} now"
+            was, is_now = then or "not recorded", now or "not recorded"
+            words = f"{what} of {machine.id} was {was} at the proof of {settings.number} and is {is_now} now"
             yield stop(Code.SPECIFICATION_CHANGED, words, *who)
 
 
@@ -177,7 +179,7 @@ def _compensation_findings(facts: Facts, settings: Settings, asked: Revision) ->
         words = f"the near-net shape of {settings.number} does not say whether it holds {', '.join(unsaid)}"
         yield stop(Code.COMPENSATION_NOT_STATED, words, Role.ENGINEER)
     if near_net.holds_shrinkage_scale is Answer.YES and not settings.scale.is_one:
-        words = f"the near-net shape of {settings.number} holds the shrinkage scale already, and the settings scale it again"
+        words = f"the near-net shape of {settings.number} holds the scale already, and the settings scale it again"
         yield stop(Code.SCALED_TWICE, words, Role.ENGINEER)
 
 
@@ -211,7 +213,8 @@ def _gauge_findings(facts: Facts, settings: Settings) -> Iterator[Finding]:
         if gauge is None:
             continue
         if facts.today > gauge.calibration_due:
-            words = f"gauge {gauge.id} was due for calibration on {gauge.calibration_due}; it proves and accepts nothing until then"
+            due = gauge.calibration_due
+            words = f"gauge {gauge.id} was due for calibration on {due}; until then it proves and accepts nothing"
             yield caution(Code.GAUGE_OUT_OF_CALIBRATION, words, Role.QUALITY)
         if gauge.study is None:
             needed = keys.intersection(line.characteristics)

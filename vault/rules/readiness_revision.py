@@ -19,8 +19,8 @@ def revision_findings(facts: Facts) -> Iterator[Finding]:
     for label in facts.history.unsettled_labels():
         yield stop(
             Code.SAME_LABEL_OTHER_FILE,
-            f"rev {label.upper()} arrived with more than one design; nothing is made until the customer's written answer "
-            "which one it is has been recorded",
+            f"rev {label.upper()} arrived with more than one design; nothing is made until the customer's written "
+            "answer which one it is has been recorded",
             Role.ENGINEER,
             next_command=f"partstead settle {part}@{label.upper()} --evidence FILE",
         )
@@ -78,7 +78,8 @@ def _acceptance_scope(facts: Facts, label: str, acceptance: Acceptance) -> Itera
     if acceptance.until is not None and facts.today > acceptance.until:
         yield stop(Code.ACCEPTANCE_USED_UP, f"rev {label} was accepted until {acceptance.until} only", *who)
     if acceptance.quantity is not None and facts.acceptance_used + asked > acceptance.quantity:
-        words = f"rev {label} was accepted for {units.pieces(acceptance.quantity)}; {facts.acceptance_used} are used, {asked} more are asked for"
+        room = f"rev {label} was accepted for {units.pieces(acceptance.quantity)}"
+        words = f"{room}; {facts.acceptance_used} are used, {asked} more are asked for"
         yield stop(Code.ACCEPTANCE_USED_UP, words, *who)
     if acceptance.lots is not None and facts.acceptance_lots >= acceptance.lots:
         words = f"rev {label} was accepted for {acceptance.lots} lots, and {facts.acceptance_lots} were started"
@@ -96,7 +97,8 @@ def _newer(facts: Facts, asked: Revision) -> Iterator[Finding]:
     for newer in after:
         if history.is_set_aside(newer) or history.release_of(newer.id) is not None:
             continue
-        words = f"rev {newer.label} is recorded since {newer.at:%Y-%m-%d} and not released; ask whether rev {asked.label} is still wanted"
+        recorded = f"rev {newer.label} is recorded since {newer.at:%Y-%m-%d} and not released"
+        words = f"{recorded}; ask whether rev {asked.label} is still wanted"
         yield caution(Code.NEWER_NOT_RELEASED, words, Role.ENGINEER, Role.DESK)
 
 
