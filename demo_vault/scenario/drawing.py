@@ -18,7 +18,9 @@ def general_mm(nominal_mm: float) -> float:
     raise ValueError(f"no general tolerance for {nominal_mm} mm")
 
 
-def outside(name: str, dimension: str, axis: str, tolerance: float | None = None, key: bool = False) -> CharacteristicFact:
+def outside(
+    name: str, dimension: str, axis: str, tolerance: float | None = None, key: bool = False
+) -> CharacteristicFact:
     """An outside size along an axis of the part."""
     gauge = MICROMETER if tolerance is not None and tolerance <= 0.06 else CALLIPER
     return CharacteristicFact("", name, dimension, tolerance, key, axis, "external", gauge=gauge)
@@ -34,7 +36,9 @@ def reamed(name: str, dimension: str, tolerance: float, key: bool = True) -> Cha
     return CharacteristicFact("", name, dimension, tolerance, key, "none", "internal", "finished", BORE_GAUGE)
 
 
-def pitch(name: str, dimension: str, axis: str, tolerance: float | None = None, key: bool = False) -> CharacteristicFact:
+def pitch(
+    name: str, dimension: str, axis: str, tolerance: float | None = None, key: bool = False
+) -> CharacteristicFact:
     """A distance between centres."""
     return CharacteristicFact("", name, dimension, tolerance, key, axis, "centre distance", gauge=CMM)
 

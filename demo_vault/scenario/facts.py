@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from types import MappingProxyType
 from typing import Literal
 
 from demo_vault import parts
@@ -11,8 +10,6 @@ from demo_vault.shapes.solids import Design
 
 Edits = Mapping[str, float | int | bool]
 FileKind = Literal["stl", "stl text", "3mf", "obj", "ply"]
-
-_NONE: Edits = MappingProxyType({})
 
 
 @dataclass(frozen=True)
@@ -23,7 +20,7 @@ class RevisionFact:
     on: date
     reason: str
     requested_by: str
-    edits: Edits = _NONE
+    edits: Edits = field(default_factory=dict)
     file: FileKind = "stl"
     released: date | None = None
     accepted: date | None = None
@@ -69,7 +66,7 @@ class PartFact:
     drawing_number: str | None = None
     orientation: str = "+x+y+z"
     finish: str | None = None
-    base: Edits = _NONE
+    base: Edits = field(default_factory=dict)
     note: str | None = None
 
     def revision(self, label: str) -> RevisionFact:

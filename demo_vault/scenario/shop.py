@@ -126,11 +126,53 @@ class GaugeFact:
 
 
 GAUGES = (
-    GaugeFact("CAL-03", "calliper 150 mm", 0.01, 0.02, date(2026, 3, 9), date(2027, 3, 9), "QS-K-2611", 18.0, date(2025, 4, 2)),
-    GaugeFact("MIC-11", "micrometer 0 to 25 mm", 0.001, 0.003, date(2026, 5, 18), date(2027, 5, 18), "QS-K-2624", 9.0, date(2025, 4, 3)),
-    GaugeFact("BOR-02", "bore gauge 6 to 20 mm", 0.001, 0.003, date(2026, 6, 2), date(2027, 6, 2), "QS-K-2630", 11.0, date(2025, 4, 8)),
-    GaugeFact("CMM-01", "coordinate measuring machine", 0.001, 0.004, date(2026, 1, 22), date(2027, 1, 22), "QS-K-2603", 6.0, date(2025, 2, 12)),
-    GaugeFact("PIN-07", "pin gauges 0.5 to 16 mm", 0.01, 0.005, date(2026, 2, 16), date(2027, 2, 16), "QS-K-2608", 14.0, date(2025, 4, 9)),
+    GaugeFact(
+        "CAL-03", "calliper 150 mm", 0.01, 0.02, date(2026, 3, 9), date(2027, 3, 9), "QS-K-2611", 18.0, date(2025, 4, 2)
+    ),
+    GaugeFact(
+        "MIC-11",
+        "micrometer 0 to 25 mm",
+        0.001,
+        0.003,
+        date(2026, 5, 18),
+        date(2027, 5, 18),
+        "QS-K-2624",
+        9.0,
+        date(2025, 4, 3),
+    ),
+    GaugeFact(
+        "BOR-02",
+        "bore gauge 6 to 20 mm",
+        0.001,
+        0.003,
+        date(2026, 6, 2),
+        date(2027, 6, 2),
+        "QS-K-2630",
+        11.0,
+        date(2025, 4, 8),
+    ),
+    GaugeFact(
+        "CMM-01",
+        "coordinate measuring machine",
+        0.001,
+        0.004,
+        date(2026, 1, 22),
+        date(2027, 1, 22),
+        "QS-K-2603",
+        6.0,
+        date(2025, 2, 12),
+    ),
+    GaugeFact(
+        "PIN-07",
+        "pin gauges 0.5 to 16 mm",
+        0.01,
+        0.005,
+        date(2026, 2, 16),
+        date(2027, 2, 16),
+        "QS-K-2608",
+        14.0,
+        date(2025, 4, 9),
+    ),
     GaugeFact("HGT-05", "height gauge 300 mm", 0.01, 0.015, date(2025, 9, 15), date(2026, 9, 15), "QS-K-2544"),
 )
 """HGT-05 has been out of calibration since 2026-09-15, and nobody has studied it."""

@@ -163,7 +163,7 @@ def _layers(height_mm: float, top_mm: float, bottom_mm: float, steps: int) -> li
     return foot + (head[::-1] if top_mm > 0.0 else [(0.0, height_mm)])
 
 
-def _without_specks(line: NDArray[np.float64], shortest_mm: float = 0.05) -> NDArray[np.float64]:
+def _without_specks(line: NDArray[np.float64], shortest_mm: float = 0.12) -> NDArray[np.float64]:
     """Drop corners that sit almost on the one before: offsetting leaves such specks where arcs meet lines."""
     kept = [line[0]]
     for point in line[1:]:

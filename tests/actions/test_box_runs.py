@@ -5,9 +5,19 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from tests.builders import MACHINE, a_machine, a_material, some_settings
+from tests.builders import MACHINE, a_machine, a_material
 from tests.floor_builders import BLEND, PACKAGE, a_blend, a_hold
-from tests.given import given, given_makeable, given_order, given_package, given_shop, reader_of
+from tests.given import (
+    given,
+    given_makeable,
+    given_order,
+    given_package,
+    given_part,
+    given_revision,
+    given_settings,
+    given_shop,
+    reader_of,
+)
 from vault.actions.box_runs import NewRun, finish_of, finish_run, start_run
 from vault.actions.equipment import NewEvent, record_event
 from vault.errors import BadInput, NotFound, Refused
@@ -88,10 +98,12 @@ def test_a_retired_printer_a_wrong_box_and_a_wrong_material_are_all_named(shop):
 
 
 def test_a_box_is_printed_from_live_packages_with_their_settings_only(vault):
-    given_makeable(vault)
+    given_part(vault)
+    given_revision(vault)
+    given_settings(vault, machine="PRN-9")
     given_order(vault)
     given_package(vault)
-    given(vault, a_blend(), some_settings(machine="PRN-9"))
+    given(vault, a_blend())
     with pytest.raises(Refused, match="are for PRN-9, not PRN-1"):
         start_run(vault.as_person("cleo"), replace(RUN, packages=(PACKAGE,)))
 

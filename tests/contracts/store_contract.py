@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from vault.errors import BadInput, Clash, Fault, NotFound, Refused, WrongUsage
-from vault.interfaces import Change, CommitId, HowChanged, PathChange, Store, StoredFile
+from vault.interfaces import Change, CommitId, HowChanged, PathChange, Snapshot, Store, StoredFile
 
 NOON = datetime(2026, 3, 4, 12, 0, tzinfo=UTC)
 UNKNOWN = CommitId("0123456789" * 4)
@@ -130,7 +130,7 @@ class WritingContract:
     def test_a_decision_sees_the_head_and_becomes_the_next_one(self, store: Store) -> None:
         seen: list[CommitId] = []
 
-        def decide(head) -> Change:  # type: ignore[no-untyped-def]  # a Snapshot; lambdas and functions both do
+        def decide(head: Snapshot) -> Change:
             seen.append(head.commit)
             return a_change(entries={REVISION: b"B"}, message="Revision B recorded")
 
@@ -166,7 +166,7 @@ class WritingContract:
         before = store.head()
         for error in (Refused("the lot is on hold"), OSError("not the store's"), KeyboardInterrupt()):
             with pytest.raises(type(error)):
-                store.transact(lambda _, error=error: (_ for _ in ()).throw(error))  # type: ignore[misc]
+                store.transact(lambda _, error=error: (_ for _ in ()).throw(error))
         assert store.head() == before
         write(store, entries={REVISION: b"B"})
 
@@ -186,16 +186,8 @@ class WritingContract:
             ".gitmodules",
             "a b",
             "a:b",
-            "a\\b",
-            "a\nb",
-            'a"b',
-            "gehäuse",
-            "a/CON",
-            "nul.json",
-            "com1.txt",
-            "a./b",
-            "x" * 81,
-        ],
+        ]
+        + ["a\\b", "a\nb", 'a"b', "gehäuse", "a/CON", "nul.json", "com1.txt", "a./b", "x" * 81],
     )
     def test_a_path_that_some_file_system_cannot_hold_is_refused(self, store: Store, path: str) -> None:
         before = store.head()
@@ -223,7 +215,7 @@ class WritingContract:
             write(store)
         for at in (NOON.replace(tzinfo=None), datetime(1969, 1, 1, tzinfo=UTC)):
             with pytest.raises(BadInput, match="time"):
-                store.transact(lambda _, at=at: replace(a_change(entries={"a": b""}), at=at))  # type: ignore[misc]
+                store.transact(lambda _, at=at: replace(a_change(entries={"a": b""}), at=at))
 
     def test_a_message_cannot_pretend_to_be_another_field(self, store: Store) -> None:
         message = "Revision B\n\nfrom 0000\x00\x1b[31m <x@y> \u202e recorded"

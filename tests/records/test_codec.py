@@ -7,13 +7,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from tests.builders import a_part, a_revision, ulid
+from tests.builders import a_file, a_part, a_revision
 from tests.floor_builders import an_order
 from tests.strategies import any_record, values
 from vault.errors import BadInput, Damaged
 from vault.model.base import Record
 from vault.model.design import Revision
 from vault.model.orders import Order
+from vault.model.words import FileRole
 from vault.records.codec import MAX_RECORD_BYTES, decode, decode_as, edited, encode, json_schema, make
 from vault.records.kinds import ALL, BY_KIND, class_of
 
@@ -148,10 +149,9 @@ def test_a_record_of_another_kind_is_not_taken_for_the_one_asked_for() -> None:
 
 
 def test_a_record_that_is_too_large_is_split_by_a_person() -> None:
-    many = tuple(a_revision(id=ulid(str(number))).design for number in range(1300))
-    drawing = [kept.model_copy(update={"role": "document"}) for kept in many]
+    documents = tuple(a_file(f"drawing-{number}.pdf", FileRole.DOCUMENT) for number in range(1300))
     with pytest.raises(BadInput, match="a record may take 200000; split it"):
-        encode(a_revision(files=(a_revision().design,)).model_copy(update={"files": (*many[:1], *drawing)}))
+        encode(a_revision(files=(a_file(), *documents)))
 
 
 def test_every_kind_has_a_name_of_its_own_and_a_published_schema() -> None:

@@ -3,7 +3,7 @@
 import os
 import subprocess
 import sys
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import psutil
@@ -13,17 +13,31 @@ from tests.contracts.store_contract import CARD, FIRST, REVISION, StoreContract,
 from tests.waiting import wait_until
 from vault.errors import Damaged, Fault, NotFound
 from vault.interfaces import Change, CommitId, Snapshot
-from vault.store import configuration, durable, housekeeping
+from vault.store import configuration, durable, housekeeping, keeping
 from vault.store.calls import GitProgram
 from vault.store.git_store import GitStore
 from vault.store.layout import repository_folder
 from vault.store.opening import create_store, open_store
 
+HOSTILE = {
+    "GIT_DIR": "/nowhere",
+    "GIT_WORK_TREE": "/nowhere",
+    "GIT_OBJECT_DIRECTORY": "/nowhere",
+    "GIT_ALTERNATE_OBJECT_DIRECTORIES": "/nowhere",
+    "GIT_NAMESPACE": "other",
+    "GIT_CONFIG_COUNT": "1",
+    "GIT_CONFIG_KEY_0": "core.hooksPath",
+    "GIT_CONFIG_PARAMETERS": "'core.bare=nonsense'",
+    "GIT_AUTHOR_DATE": "yesterday",
+    "GIT_TRACE": "1",
+    "LC_ALL": "de_DE.UTF-8",
+}
+
 
 class PackedStore(GitStore):
     """A store that packs after every write, so that every read comes from a pack."""
 
-    def transact(self, decide) -> CommitId:  # type: ignore[no-untyped-def]  # as in GitStore
+    def transact(self, decide: Callable[[Snapshot], Change]) -> CommitId:
         commit = super().transact(decide)
         self.pack()
         return commit
@@ -61,22 +75,7 @@ def test_nothing_of_the_users_own_git_shines_through(
     (tmp_path / ".gitconfig").write_text(
         f"[core]\nhooksPath = {hook.parent}\n[safe]\nbareRepository = explicit\n", "utf-8"
     )
-    hostile = {
-        "HOME": str(tmp_path),
-        "GIT_DIR": "/nowhere",
-        "GIT_WORK_TREE": "/nowhere",
-        "GIT_OBJECT_DIRECTORY": "/nowhere",
-        "GIT_ALTERNATE_OBJECT_DIRECTORIES": "/nowhere",
-        "GIT_NAMESPACE": "other",
-        "GIT_CONFIG_COUNT": "1",
-        "GIT_CONFIG_KEY_0": "core.hooksPath",
-        "GIT_CONFIG_VALUE_0": str(hook.parent),
-        "GIT_CONFIG_PARAMETERS": "'core.bare=nonsense'",
-        "GIT_AUTHOR_DATE": "yesterday",
-        "GIT_TRACE": "1",
-        "LC_ALL": "de_DE.UTF-8",
-    }
-    for name, value in hostile.items():
+    for name, value in {**HOSTILE, "HOME": str(tmp_path), "GIT_CONFIG_VALUE_0": str(hook.parent)}.items():
         monkeypatch.setenv(name, value)
     monkeypatch.chdir(repository_folder(register))
     with open_store(register) as store:
@@ -120,10 +119,10 @@ def test_a_write_reads_no_more_than_the_folders_that_it_touches(
         write(store, entries={f"wide/{number % 50}/{number}": b"" for number in range(1000)})
         asked: list[str] = []
         run = GitProgram.feed
-        monkeypatch.setattr(GitProgram, "feed", lambda self, *a, **k: asked.append(a[0]) or run(self, *a, **k))  # type: ignore[func-returns-value]
+        monkeypatch.setattr(GitProgram, "feed", lambda self, *a, **k: asked.append(a[0]) or run(self, *a, **k))
         read: list[str] = []
         tree = type(store._objects).tree
-        monkeypatch.setattr(type(store._objects), "tree", lambda self, oid: read.append(oid) or tree(self, oid))  # type: ignore[func-returns-value]
+        monkeypatch.setattr(type(store._objects), "tree", lambda self, oid: read.append(oid) or tree(self, oid))
         write(store, entries={"wide/7/new": b""})
     assert asked == ["fast-import"]
     assert len(set(read)) == 3
@@ -142,23 +141,27 @@ def test_the_branch_and_the_objects_are_on_the_disk_before_a_write_is_acknowledg
     assert {str(path) for path in wanted} <= synced
 
 
-def test_an_original_that_changes_while_it_is_read_is_not_kept(register: Path, tmp_path: Path) -> None:
-    source = tmp_path / "growing.stl"
-    source.write_bytes(b"solid" * 1000)
+@pytest.mark.parametrize("size_bytes", [100, 9 << 20])
+@pytest.mark.parametrize("change_bytes", [-1, 1])
+def test_an_original_that_changes_while_it_is_read_is_not_kept(
+    register: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, size_bytes: int, change_bytes: int
+) -> None:
+    source = tmp_path / "scan.stl"
+    source.write_bytes(os.urandom(size_bytes))
+    fstat = os.fstat
+
+    def seen_before_the_change(handle: int) -> os.stat_result:
+        facts = fstat(handle)
+        os.truncate(source, size_bytes + change_bytes)
+        return facts
+
     with open_store(register) as store:
-        with source.open("rb") as reading, pytest.raises(Fault, match="changed while"):
-            os.truncate(source, 100)
-            reading.seek(0)
-            _keep_with_size(store, reading, 5000)
+        with monkeypatch.context() as patch:
+            patch.setattr(keeping.os, "fstat", seen_before_the_change)
+            with pytest.raises(Fault, match="changed while"):
+                store.keep(source)
         assert list(store.audit(lambda _: True)) == []
-
-
-def _keep_with_size(store: GitStore, reading, size_bytes: int) -> None:  # type: ignore[no-untyped-def]
-    from vault.store.keeping import _Reading
-
-    pass_over = _Reading(Path(reading.name), reading)
-    pass_over.size_bytes = size_bytes
-    list(pass_over.pieces())
+    assert not list(repository_folder(register).glob("objects/tmp-keep-*"))
 
 
 def test_a_missing_object_is_damage_and_the_record_is_named(register: Path) -> None:

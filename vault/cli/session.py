@@ -1,6 +1,6 @@
 """The register of one run of the program: found and opened only when a command needs it, and closed once."""
 
-import os
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from types import TracebackType
@@ -43,6 +43,11 @@ class Session:
             f"no register at {here} or above; name one with --register DIR or in PARTSTEAD_REGISTER, "
             "or start one with `partstead new DIR --name NAME --me HANDLE --person NAME`"
         )
+
+    @property
+    def out(self) -> Path:
+        """Where packages are written unless another folder is named."""
+        return self.folder / "out"
 
     @property
     def vault(self) -> "Vault":
@@ -89,6 +94,8 @@ def reader_of(vault: "Vault") -> "Reader":
     return Reader(vault.store.at(), vault.index)
 
 
-def is_terminal() -> bool:
-    """Say whether a person sits at the keyboard and can be asked."""
-    return os.isatty(0)
+def asking() -> Callable[[str], bool] | None:
+    """Return how to ask the person at the terminal a yes-or-no question, or None where nobody sits there."""
+    if not sys.stdin.isatty():
+        return None
+    return lambda question: typer.confirm(question, default=False, err=True)

@@ -111,3 +111,12 @@ def a_witness(typed: str) -> dict[str, object]:
     for field, value in some_fields(results).items() if results else ():
         fields[field] = value if field == "hardness" else units.parse_number(value, field)
     return fields
+
+
+def a_weighing(typed: str) -> tuple[str, float, float]:
+    """Read PIECE:AIR_G:WATER_G, a piece weighed in air and in water. Raises BadInput."""
+    parts = a_text(typed).rsplit(":", 2)
+    if len(parts) != 3 or not parts[0].strip():
+        raise BadInput(f"weighing {typed!r} is not written as PIECE:AIR_G:WATER_G, such as 1:45.913:39.842")
+    piece, air, water = parts
+    return piece.strip(), units.parse_number(air, "mass in air"), units.parse_number(water, "mass in water")

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from vault.geometry.mesh import BoolArray, FloatArray, IntArray
-from vault.geometry.nearest import NearestTriangle, spread_points, squared_distances
+from vault.geometry.nearest import NearestTriangle, halve, spread_points, squared_distances
 
 SAMPLES = 60_000
 _EVALUATIONS = 60_000
@@ -75,7 +75,7 @@ def _hunt(
     while True:
         is_open = bound > best + max(_CLOSE_ENOUGH_MM, _CLOSE_ENOUGH_SHARE * best)
         upper = max(upper, float(bound[~is_open].max(initial=0.0)))
-        pieces = _halve(pieces[is_open])
+        pieces = halve(pieces[is_open])
         if not len(pieces) or spent + len(pieces) > _EVALUATIONS:
             return best, max(best, upper, float(bound[is_open].max(initial=0.0)))
         centres = pieces.mean(axis=1)
@@ -83,13 +83,3 @@ def _hunt(
         spent += len(pieces)
         best = max(best, float(distances.max()))
         bound = np.minimum(_farthest_corner(pieces, other_corners[hits]), np.tile(bound[is_open], 2))
-
-
-def _halve(pieces: FloatArray) -> FloatArray:
-    """Cut every triangle across its longest edge."""
-    sides = pieces[:, [1, 2, 0]] - pieces
-    longest = np.einsum("ijk,ijk->ij", sides, sides).argmax(axis=1)
-    row = np.arange(len(pieces))
-    a, b, c = (pieces[row, (longest + step) % 3] for step in range(3))
-    middle = (a + b) / 2
-    return np.concatenate([np.stack([a, middle, c], axis=1), np.stack([middle, b, c], axis=1)])

@@ -55,6 +55,8 @@ SettingsNumber = NewType("SettingsNumber", str)
 SEGMENT = r"[A-Za-z0-9](?:[A-Za-z0-9._-]{0,38}[A-Za-z0-9])?"
 ULID = r"[0-7][0-9A-HJKMNP-TV-Z]{25}"
 WRITER = r"[A-HJ-NPR-Z]{1,3}"
+NUMBER = r"(?:[0-9]{4}|[1-9][0-9]{4,11})"  # no more leading zeros than four digits need: one name for one thing
+PIECES = r"(?:/[1-9][0-9]{0,3}){0,6}"
 _DEVICE = re.compile(r"(?i)(con|prn|aux|nul|com[0-9]|lpt[0-9])(\..*)?")
 
 PartRef = Annotated[PartNumber, Field(pattern=f"^{SEGMENT}$"), Refers(Thing.PART)]
@@ -73,11 +75,11 @@ OwnUlid = Annotated[Ulid, Field(pattern=f"^{ULID}$")]
 
 
 def _allotted(letter: str) -> str:
-    return f"^{letter}-[0-9]{{2}}{WRITER}[0-9]{{4,}}$"
+    return f"^{letter}-[0-9]{{2}}{WRITER}{NUMBER}$"
 
 
 OrderRef = Annotated[AllottedId, Field(pattern=_allotted("O")), Refers(Thing.ORDER)]
-LotRef = Annotated[AllottedId, Field(pattern=f"^L-[0-9]{{2}}{WRITER}[0-9]{{4,}}(/[1-9][0-9]*)*$"), Refers(Thing.LOT)]
+LotRef = Annotated[AllottedId, Field(pattern=f"^L-[0-9]{{2}}{WRITER}{NUMBER}{PIECES}$"), Refers(Thing.LOT)]
 BoxRunRef = Annotated[AllottedId, Field(pattern=_allotted("K")), Refers(Thing.BOX_RUN)]
 LoadRef = Annotated[AllottedId, Field(pattern=_allotted("F")), Refers(Thing.LOAD)]
 BlendRef = Annotated[AllottedId, Field(pattern=_allotted("M")), Refers(Thing.BLEND)]
@@ -119,7 +121,7 @@ class Allotted:
         return f"{LETTER_OF[self.thing]}-{self.year % 100:02d}{self.writer}{self.number:04d}{tail}"
 
 
-_ALLOTTED = re.compile(rf"([A-Z])-([0-9]{{2}})({WRITER})([0-9]{{4,12}})((?:/[1-9][0-9]{{0,3}}){{0,6}})")
+_ALLOTTED = re.compile(rf"([A-Z])-([0-9]{{2}})({WRITER})({NUMBER})({PIECES})")
 
 
 def parse_allotted(text: str) -> Allotted:

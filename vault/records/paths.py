@@ -7,7 +7,8 @@ writer is found by looking into the last folder at each level.
 
 import hashlib
 import re
-from functools import singledispatch
+from collections.abc import Callable
+from typing import Any
 
 from vault.errors import BadInput
 from vault.model import cards, design, evidence, floor, leaving, orders, packaging
@@ -164,162 +165,73 @@ def _entry_of_id(owner: str, ulid: str) -> str:
     return f"{folder_of_id(owner)}/entries/{ulid}.json"
 
 
-@singledispatch
-def path_of(record: Record) -> str:
-    """Return where a record lies. Raises BadInput for a record without a place."""
-    raise BadInput(f"a {record.KIND} has no place in the register")
-
-
-@path_of.register
-def _(record: cards.RegisterCard) -> str:
-    return REGISTER
-
-
-@path_of.register
-def _(record: cards.WriterCard) -> str:
-    return writer_card(record.code)
-
-
-@path_of.register
-def _(record: cards.Person) -> str:
-    return person_card(record.handle)
-
-
-@path_of.register
-def _(record: cards.Customer) -> str:
-    return customer_card(record.code)
-
-
-@path_of.register
-def _(record: cards.Part) -> str:
-    return part_card(record.number)
-
-
-@path_of.register
-def _(record: cards.Rates) -> str:
-    return RATES
-
-
-@path_of.register
-def _(record: cards.Policy) -> str:
-    return POLICY
-
-
-@path_of.register(cards.Machine)
-@path_of.register(cards.Material)
-@path_of.register(cards.Box)
-@path_of.register(cards.Furnace)
-@path_of.register(cards.Gauge)
-def _(record: cards.Machine | cards.Material | cards.Box | cards.Furnace | cards.Gauge) -> str:
-    return shop_card(type(record), record.id)
-
-
-@path_of.register
-def _(record: design.Receipt) -> str:
-    return f"{part_folder(record.part)}/receipts/{record.id}/receipt.json"
-
-
-@path_of.register
-def _(record: design.Revision) -> str:
-    return f"{revision_folder(record.part, record.id)}/revision.json"
-
-
-@path_of.register
-def _(record: design.MeasuredRevision) -> str:
-    return f"{revision_folder(record.part, record.revision)}/measured.json"
-
-
-@path_of.register
-def _(record: design.ChangedRevision) -> str:
-    return f"{revision_folder(record.part, record.revision)}/change.json"
-
-
-@path_of.register
-def _(record: Settings) -> str:
-    return f"{part_folder(record.part)}/settings/{record.id}/settings.json"
-
-
-@path_of.register(design.Requirements)
-@path_of.register(design.LabelAnswer)
-@path_of.register(design.Release)
-@path_of.register(design.Acceptance)
-@path_of.register(design.Withdrawal)
-@path_of.register(design.StageMove)
-@path_of.register(design.CarryOver)
-@path_of.register(design.Concession)
-@path_of.register(design.Permit)
-@path_of.register(evidence.Proof)
-@path_of.register(leaving.ExportLog)
-def _(record: design.Release | evidence.Proof) -> str:
-    return _entry_of_part(record.part, record.id)
-
-
-@path_of.register(design.Hold)
-@path_of.register(design.Lift)
-def _(record: design.Hold | design.Lift) -> str:
+def _held(record: design.Hold | design.Lift) -> str:
     if record.target.part is not None:
         return _entry_of_part(record.target.part, record.id)
     return f"{target_folder(record.target)}/entries/{record.id}.json"
 
 
-@path_of.register
-def _(record: floor.EquipmentEvent) -> str:
-    return f"shop/events/{record.id[:4]}/{record.id}.json"
+_BY_NAME: dict[type[Record], Callable[[Any], str]] = {
+    cards.RegisterCard: lambda record: REGISTER,
+    cards.WriterCard: lambda record: writer_card(record.code),
+    cards.Person: lambda record: person_card(record.handle),
+    cards.Customer: lambda record: customer_card(record.code),
+    cards.Part: lambda record: part_card(record.number),
+    cards.Rates: lambda record: RATES,
+    cards.Policy: lambda record: POLICY,
+    design.Receipt: lambda record: f"{part_folder(record.part)}/receipts/{record.id}/receipt.json",
+    design.Revision: lambda record: f"{revision_folder(record.part, record.id)}/revision.json",
+    design.MeasuredRevision: lambda record: f"{revision_folder(record.part, record.revision)}/measured.json",
+    design.ChangedRevision: lambda record: f"{revision_folder(record.part, record.revision)}/change.json",
+    Settings: lambda record: f"{part_folder(record.part)}/settings/{record.id}/settings.json",
+    design.Hold: _held,
+    design.Lift: _held,
+    floor.EquipmentEvent: lambda record: f"shop/events/{record.id[:4]}/{record.id}.json",
+    evidence.Measurement: lambda record: f"{folder_of_id(record.lot)}/measurements/{record.id}.json",
+}
+"""Records with a place of their own."""
+
+_ENTRY_OF: dict[type[Record], str] = {
+    design.Requirements: "part",
+    design.LabelAnswer: "part",
+    design.Release: "part",
+    design.Acceptance: "part",
+    design.Withdrawal: "part",
+    design.StageMove: "part",
+    design.CarryOver: "part",
+    design.Concession: "part",
+    design.Permit: "part",
+    evidence.Proof: "part",
+    leaving.ExportLog: "part",
+    floor.BoxRunFinish: "box_run",
+    floor.LoadFinish: "load",
+    floor.LotSplit: "lot",
+    floor.LotMerge: "lot",
+    floor.LotOperation: "lot",
+    floor.LotFinish: "lot",
+    floor.Surplus: "lot",
+    evidence.DispositionEntry: "nonconformance",
+    orders.ContractReview: "order",
+    orders.OrderVoid: "order",
+    packaging.PackageSuperseded: "package",
+    packaging.PaperRecovered: "package",
+}
+"""Entries that lie under what they are about: the field that names it."""
 
 
-@path_of.register(floor.Blend)
-@path_of.register(floor.BoxRun)
-@path_of.register(floor.FurnaceLoad)
-@path_of.register(floor.Lot)
-@path_of.register(evidence.Nonconformance)
-@path_of.register(evidence.EscapeNotice)
-@path_of.register(orders.Order)
-@path_of.register(orders.Delivery)
-@path_of.register(orders.Return)
-@path_of.register(packaging.Package)
-def _(record: orders.Order) -> str:
-    return record_of_id(record.id)
-
-
-@path_of.register
-def _(record: evidence.Measurement) -> str:
-    return f"{folder_of_id(record.lot)}/measurements/{record.id}.json"
-
-
-@path_of.register
-def _(record: floor.BoxRunFinish) -> str:
-    return _entry_of_id(record.box_run, record.id)
-
-
-@path_of.register
-def _(record: floor.LoadFinish) -> str:
-    return _entry_of_id(record.load, record.id)
-
-
-@path_of.register(floor.LotSplit)
-@path_of.register(floor.LotMerge)
-@path_of.register(floor.LotOperation)
-@path_of.register(floor.LotFinish)
-@path_of.register(floor.Surplus)
-def _(record: floor.LotSplit) -> str:
-    return _entry_of_id(record.lot, record.id)
-
-
-@path_of.register
-def _(record: evidence.DispositionEntry) -> str:
-    return _entry_of_id(record.nonconformance, record.id)
-
-
-@path_of.register(orders.ContractReview)
-@path_of.register(orders.OrderVoid)
-def _(record: orders.OrderVoid) -> str:
-    return _entry_of_id(record.order, record.id)
-
-
-@path_of.register(packaging.PackageSuperseded)
-@path_of.register(packaging.PaperRecovered)
-def _(record: packaging.PaperRecovered) -> str:
-    return _entry_of_id(record.package, record.id)
+def path_of(record: Record) -> str:
+    """Return where a record lies. Raises BadInput for a record without a place."""
+    kind, own_id = type(record), str(getattr(record, "id", ""))
+    if kind in _BY_NAME:
+        return _BY_NAME[kind](record)
+    if kind in CARD_FOLDER_OF:
+        return shop_card(kind, own_id)
+    if (field := _ENTRY_OF.get(kind)) is not None:
+        owner = str(getattr(record, field))
+        return _entry_of_part(owner, own_id) if field == "part" else _entry_of_id(owner, own_id)
+    if record.KIND in _KIND_OF.values():
+        return record_of_id(own_id)
+    raise BadInput(f"a {record.KIND} has no place in the register")
 
 
 def file_path(record: Record, kept: KeptFile) -> str:

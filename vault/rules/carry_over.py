@@ -1,4 +1,4 @@
-"""Does a proof of an older revision cover this one? Requirements and shape are compared; nothing is carried silently."""
+"""Does a proof of an older revision cover this one? Requirements and shape are compared, nothing carried silently."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass

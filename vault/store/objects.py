@@ -4,9 +4,12 @@ One reader belongs to one thread: two threads that share one would get each othe
 """
 
 import configparser
+import os
 import re
+import threading
 from collections import OrderedDict
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from stat import S_ISDIR
 from subprocess import PIPE
@@ -23,6 +26,8 @@ _WINDOW = 64
 """Objects asked for at once: their names fit into the smallest pipe, so neither side can wait for the other."""
 
 _TREES_KEPT = 4096
+_MISLEADING = frozenset({"GIT_DIR", "GIT_COMMON_DIR", "GIT_WORK_TREE", "GIT_OBJECT_DIRECTORY"})
+_environment_lock = threading.Lock()
 
 
 @dataclass(frozen=True)
@@ -156,13 +161,28 @@ def open_repository(program: GitProgram) -> Repo:
         Damaged: The repository's settings, or the file that names its branch, cannot be read.
     """
     try:
-        repo = Repo(program.repository, expand_vars=False)
+        with _without_git_variables():
+            repo = Repo(program.repository, expand_vars=False)
     except (ValueError, configparser.Error, GitError) as error:
         whole = (program.repository / "HEAD").read_bytes() == HEAD
         broken = program.repository / ("config" if whole else "HEAD")
         raise Damaged(f"{broken} cannot be read; put it back from a backup") from error
     repo.git.update_environment(**program.overrides())
     return repo
+
+
+@contextmanager
+def _without_git_variables() -> Iterator[None]:
+    """Hide `GIT_*` variables while GitPython looks around: it would take the objects of another repository for ours.
+
+    They are there only where git itself started us, as a hook does.
+    """
+    with _environment_lock:
+        hidden = {name: os.environ.pop(name) for name in list(os.environ) if name in _MISLEADING}
+        try:
+            yield
+        finally:
+            os.environ.update(hidden)
 
 
 def parse_tree(oid: str, kind: str, data: bytes) -> Mapping[str, TreeEntry]:
