@@ -65,7 +65,10 @@ FITTING: Mapping[type[Value], Callable[[Leaves], Fields]] = {
         "holds_machining_stock": Answer.YES,
     },
     making.Settings: lambda leaves: {"operations": (filled(making.Operation, leaves),)},
-    making.Inspect: lambda leaves: {"how_many": "sample", "sample": leaves.number("Inspect.sample", int, 1, 10_000_000)},
+    making.Inspect: lambda leaves: {
+        "how_many": "sample",
+        "sample": leaves.number("Inspect.sample", int, 1, 10_000_000),
+    },
     floor.BlendPart: lambda leaves: {"blend": None, "supplier_lot": leaves.text("BlendPart.supplier_lot", None, 80)},
     floor.Blend: _blend,
     floor.Lot: lambda leaves: {"count": 1, "serials": (leaves.text("Lot.serials", None, 80),)},

@@ -90,7 +90,8 @@ def given_revision(
 ) -> Revision:
     """Write a measured revision of the usual part, released and accepted unless said."""
     revision = a_revision(label)
-    measured = made(MeasuredRevision, {}, part=PART, revision=revision.id, shape=shape or a_shape(file_sha256=revision.design.sha256))
+    shape = shape or a_shape(file_sha256=revision.design.sha256)
+    measured = made(MeasuredRevision, {}, part=PART, revision=revision.id, shape=shape)
     said = (*([a_release(label)] if released else []), *([an_acceptance(label)] if accepted else []))
     given(vault, revision, measured, *said)
     return revision

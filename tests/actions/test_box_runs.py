@@ -62,6 +62,15 @@ def test_an_older_clean_out_does_not_count(shop, clock):
         start_run(shop, replace(RUN, blend="M-26A0002"))
 
 
+def test_a_clean_out_on_the_same_day_but_before_the_run_does_not_count(shop, clock):
+    given(shop, a_material(id="316L"), a_blend("M-26A0002", material="316L"))
+    record_event(shop, NewEvent(MACHINE, "Cleaned out", ServiceEffect.CLEAN_OUT, new_material="316L"))
+    clock.advance(hours=1)
+    finish_run(shop, start_run(shop, RUN).entry.id, went_well=True)
+    with pytest.raises(Refused, match="CLEAN_OUT_MISSING"):
+        start_run(shop, replace(RUN, blend="M-26A0002"))
+
+
 def test_binder_is_used_up_to_its_last_day(shop, clock):
     assert start_run(shop, replace(RUN, binder_expires=date(2026, 3, 2))).findings == ()
     finish_run(shop, "K-26A0001", went_well=True)

@@ -8,7 +8,7 @@ from tests.builders import FURNACE, a_cycle, a_furnace, a_material, some_setting
 from tests.floor_builders import LOT, a_blend, a_box_run, a_hold, a_lot
 from tests.given import a_path, given, given_makeable, given_part, given_revision, given_settings, reader_of
 from vault.actions.loads import LoadEnd, NewLoad, Place, finish_load, load_finish_of, start_load
-from vault.actions.lot_counts import Counts, Done, record_operation
+from vault.actions.lot_counts import Counts, Done, finish_lot, record_operation
 from vault.errors import BadInput, NotAllowed, Refused
 from vault.model.design import HoldTarget
 from vault.model.findings import Code
@@ -77,7 +77,7 @@ def test_metal_stands_only_on_setters_that_its_card_allows(vault):
     given_revision(vault)
     given_settings(vault, setter=Setter(material="graphite", layout="flat", pieces_per_setter=4))
     given(vault, a_blend(), a_box_run(), a_lot())
-    with pytest.raises(Refused, match="may stand on alumina, not on graphite"):
+    with pytest.raises(Refused, match="SETTER_NOT_ALLOWED.*may stand on alumina, not on graphite"):
         start_load(vault, LOAD)
 
 
@@ -127,6 +127,12 @@ def test_more_trays_than_the_furnace_has_are_refused(shop):
     given(shop, a_furnace(trays=1), a_lot("L-26A0002"))
     with pytest.raises(Refused, match="2 trays are named, FUR-1 has 1"):
         start_load(shop, replace(LOAD, placed=(Place(LOT, tray="1"), Place("L-26A0002", tray="2"))))
+
+
+def test_a_finished_lot_does_not_go_into_the_furnace(shop):
+    finish_lot(shop, LOT, 30)
+    with pytest.raises(Refused, match="LOT_HAS_ENDED"):
+        start_load(shop, LOAD)
 
 
 def test_witness_pieces_that_lack_a_result_are_told(shop):

@@ -17,6 +17,12 @@ UNKNOWN = CommitId("0123456789" * 4)
 REVISION = "parts/3f/a1/7741-02/revisions/01J0000000000000000000000A/revision.json"
 CARD = "parts/3f/a1/7741-02/part.json"
 
+WANDERING = ("", "/a", "a/", "a//b", ".", "a/..", "../a", "a/../../b", ".git/config", "a/.GIT/x", ".gitmodules")
+"""Paths that lead out of the register, or into git's own affairs."""
+
+UNKEEPABLE = ("a b", "a:b", "a\\b", "a\nb", 'a"b', "gehäuse", "a/CON", "nul.json", "com1.txt", "a./b", "x" * 81)
+"""Paths that some file system cannot hold as they are."""
+
 FIRST = Change(message="Register made", by="Ruth", at=NOON, cards={"vault.json": b"{}\n"})
 
 
@@ -170,25 +176,7 @@ class WritingContract:
         assert store.head() == before
         write(store, entries={REVISION: b"B"})
 
-    @pytest.mark.parametrize(
-        "path",
-        [
-            "",
-            "/a",
-            "a/",
-            "a//b",
-            ".",
-            "a/..",
-            "../a",
-            "a/../../b",
-            ".git/config",
-            "a/.GIT/x",
-            ".gitmodules",
-            "a b",
-            "a:b",
-        ]
-        + ["a\\b", "a\nb", 'a"b', "gehäuse", "a/CON", "nul.json", "com1.txt", "a./b", "x" * 81],
-    )
+    @pytest.mark.parametrize("path", [*WANDERING, *UNKEEPABLE])
     def test_a_path_that_some_file_system_cannot_hold_is_refused(self, store: Store, path: str) -> None:
         before = store.head()
         for parts in ({"entries": {path: b""}}, {"cards": {path: b""}}):

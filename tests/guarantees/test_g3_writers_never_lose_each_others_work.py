@@ -1,5 +1,6 @@
 """Guarantee 3: writers on one register never lose each other's work, and none of them is starved."""
 
+import shlex
 import subprocess
 import sys
 from collections.abc import Callable
@@ -11,7 +12,8 @@ from tests.contracts.store_contract import a_change
 from tests.guarantees.registers import commit_by_hand, damage_of, new_register, plain_git, python_environment
 from vault.errors import Clash
 from vault.interfaces import Change, Snapshot
-from vault.store import writing
+from vault.store import housekeeping, writing
+from vault.store.calls import GitProgram
 from vault.store.layout import repository_folder
 from vault.store.opening import open_store
 
@@ -48,6 +50,30 @@ def test_eight_processes_write_two_hundred_changes_and_none_is_lost(tmp_path: Pa
         assert len(written) == WRITERS * WRITES_EACH
         assert store.at().read("card.json") == b"%d" % (WRITERS * WRITES_EACH), "a count was lost"
     assert int(plain_git(register, "rev-list", "--count", "main")) == WRITERS * WRITES_EACH + 2
+    assert damage_of(register) == []
+
+
+@pytest.mark.slow
+def test_packing_at_the_same_time_disturbs_no_writer(tmp_path: Path) -> None:
+    """Packing takes away the files that hold what the writer and its readers have just looked at."""
+    register = new_register(tmp_path / "register")
+    program = GitProgram(repository_folder(register))
+    packing = (
+        "for turn in 1 2 3 4 5 6 7 8 9 10 11 12; do " + shlex.join(program.command(*housekeeping.PACKING)) + "; done"
+    )
+    (tmp_path / "original.stl").write_bytes(b"solid")
+    with (
+        subprocess.Popen(["/bin/sh", "-c", packing], env=program.environment()) as packer,
+        open_store(register) as store,
+    ):
+        number = 0
+        while packer.poll() is None or number < 20:
+            number += 1
+            (tmp_path / "original.stl").write_bytes(b"solid %d" % number)
+            kept = store.keep(tmp_path / "original.stl")
+            store.transact(lambda _, n=number, kept=kept: a_change(files={f"files/{n}.stl": kept}))
+            assert store.at().read("card.json") == b"0"
+        assert len(store.at().children("files")) == number
     assert damage_of(register) == []
 
 

@@ -188,21 +188,23 @@ def test_two_open_indexes_follow_one_another_to_a_new_database(tmp_path: Path, s
     assert [hit.name for hit in one.find("ax9")] == ["O-26A0002"]
 
 
+_UNREADABLE = {
+    "not JSON": b"{",
+    "not UTF-8": b'{"kind": "part", "schema": 1, "number": "\xff"}',
+    "no kind": b'{"schema": 1}',
+    "unknown kind": b'{"kind": "spaceship", "schema": 1}',
+    "of a newer program": b'{"kind": "part", "schema": 99}',
+    "fields missing": b'{"kind": "part", "schema": 1, "number": "X-1", "at": "2026-01-01T00:00:00Z"}',
+    "no time": b'{"kind": "writer", "schema": 1, "code": "A", "host": "desk", "by": "mira", "at": "soon"}',
+    "half a character": b'{"kind": "writer", "schema": 1, "code": "\\ud83d", "at": "2026-01-01T00:00:00Z"}',
+    "a list": b"[]",
+    "deeply nested": b"[" * 90_000,
+    "too long": b'{"kind": "part", "schema": 1, "note": "' + b"x" * 200_000 + b'"}',
+}
+
+
 def test_every_path_that_cannot_be_read_is_named(tmp_path: Path, store: ScriptedStore) -> None:
-    bad = {
-        "not JSON": b"{",
-        "not UTF-8": b'{"kind": "part", "schema": 1, "number": "\xff"}',
-        "no kind": b'{"schema": 1}',
-        "unknown kind": b'{"kind": "spaceship", "schema": 1}',
-        "of a newer program": b'{"kind": "part", "schema": 99}',
-        "fields missing": b'{"kind": "part", "schema": 1, "number": "X-1", "at": "2026-01-01T00:00:00Z"}',
-        "no time": b'{"kind": "writer", "schema": 1, "code": "A", "host": "desk", "by": "mira", "at": "soon"}',
-        "half a character": b'{"kind": "writer", "schema": 1, "code": "\\ud83d", "at": "2026-01-01T00:00:00Z"}',
-        "a list": b"[]",
-        "deeply nested": b"[" * 90_000,
-        "too long": b'{"kind": "part", "schema": 1, "note": "' + b"x" * 200_000 + b'"}',
-    }
-    paths = {f"customers/aa/BAD{number}.json": data for number, data in enumerate(bad.values())}
+    paths = {f"customers/aa/BAD{number}.json": data for number, data in enumerate(_UNREADABLE.values())}
     index = open_index(tmp_path, store)
     index.catch_up()
     store.commit(paths)

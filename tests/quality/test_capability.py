@@ -80,17 +80,22 @@ def test_lots_that_differ_lower_the_bound_below_that_of_independent_parts():
     assert found.bound < bound_of(found.ppk, 30, 0.95) - 0.3
 
 
-def test_the_bound_holds_as_often_as_it_says_when_lots_differ():
+def how_often_it_holds(groups: int, size: int, trials: int = 400) -> float:
     random, sd_between, sd_within = Random(11), 0.02, 0.02
     true = 0.1 / (3 * math.hypot(sd_between, sd_within))
-    below = 0
-    for _ in range(400):
-        lots = [
-            [shift + random.gauss(0, sd_within) for _ in range(8)]
-            for shift in (random.gauss(0, sd_between) for _ in range(6))
-        ]
-        below += capability(lots, -0.1, 0.1, 1.33).bound <= true
-    assert below / 400 >= 0.92  # 0.95 less three standard errors of 400 trials
+    holds = 0
+    for _ in range(trials):
+        shifts = [random.gauss(0, sd_between) for _ in range(groups)]
+        lots = [[shift + random.gauss(0, sd_within) for _ in range(size)] for shift in shifts]
+        holds += capability(lots, -0.1, 0.1, 1.33).bound <= true
+    return holds / trials
+
+
+def test_the_bound_holds_about_as_often_as_it_says_when_lots_differ():
+    # Allowed are three standard errors of 400 trials, 0.033, below what the docstring states.
+    assert how_often_it_holds(groups=10, size=5) >= 0.957 - 0.033
+    assert how_often_it_holds(groups=6, size=8) >= 0.942 - 0.033
+    assert how_often_it_holds(groups=3, size=10) >= 0.905 - 0.045
 
 
 def test_it_says_how_many_lots_would_do_and_never_promises_what_cannot_be():

@@ -1,4 +1,4 @@
-"""What a record points at is read from its model: nothing is forgotten, its own name is no arrow, files are all found."""
+"""What a record points at is read from its model: nothing is forgotten, its own name is no arrow, no file is missed."""
 
 import json
 import re
@@ -15,7 +15,7 @@ from vault.records.codec import encode
 from vault.records.references import Reference, files_of, own_name, references
 
 _RANDOM = settings(
-    deadline=None, max_examples=200, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+    deadline=None, max_examples=100, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
 )
 _ULID = re.compile(r"[0-7][0-9A-HJKMNP-TV-Z]{25}")
 
@@ -35,9 +35,7 @@ def test_every_id_in_a_record_is_an_arrow_or_its_own_name(record: Record) -> Non
     ids = {text for text in written if _ULID.fullmatch(text) or (is_allotted(text) and text == text.strip().upper())}
     own = own_name(record)
     known = {reference.name for reference in references(record)} | ({own[1]} if own else set())
-    typed = ids - known
-    assert all(re.search(rf'"(name|note|words|reason|po|text)[a-z_]*": {re.escape(json.dumps(text))}',
-                         encode(record).decode()) for text in typed) or not typed  # fmt: skip
+    assert ids <= known
 
 
 @_RANDOM

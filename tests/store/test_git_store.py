@@ -1,5 +1,6 @@
 """The store in git keeps the contract of all stores, freshly written and packed."""
 
+import errno
 import os
 import subprocess
 import sys
@@ -13,7 +14,7 @@ from tests.contracts.store_contract import CARD, FIRST, REVISION, StoreContract,
 from tests.waiting import wait_until
 from vault.errors import Damaged, Fault, NotFound
 from vault.interfaces import Change, CommitId, Snapshot
-from vault.store import configuration, durable, housekeeping, keeping
+from vault.store import configuration, durable, housekeeping, keeping, witness
 from vault.store.calls import GitProgram
 from vault.store.git_store import GitStore
 from vault.store.layout import repository_folder
@@ -139,6 +140,34 @@ def test_the_branch_and_the_objects_are_on_the_disk_before_a_write_is_acknowledg
     repository = repository_folder(register)
     wanted = {repository / "refs" / "heads", repository / "objects", repository / "objects" / commit[:2]}
     assert {str(path) for path in wanted} <= synced
+
+
+def test_a_disk_that_fails_after_the_change_was_recorded_is_told_apart_from_one_that_took_nothing(
+    register: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(_: int) -> None:
+        raise OSError(errno.EIO, "Input/output error")
+
+    with open_store(register) as store:
+        with monkeypatch.context() as patch:
+            patch.setattr(durable.os, "fsync", broken)
+            with pytest.raises(Fault, match="the change was recorded, but the disk"):
+                write(store, entries={"a": b"1"})
+        assert store.at().read("a") == b"1"
+        write(store, entries={"b": b"2"})
+
+
+def test_a_note_that_finds_no_room_does_not_make_a_recorded_change_look_lost(
+    register: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with open_store(register) as store:
+        monkeypatch.setattr(witness.os, "replace", full)
+        commit = write(store, entries={"a": b"1"})
+        assert store.head() == commit
+    assert "could not be noted" in caplog.text
 
 
 @pytest.mark.parametrize("size_bytes", [100, 9 << 20])

@@ -44,34 +44,35 @@ def carry(
         cover = cover_to_decide(reader, history, settings, revision)
         signer = _signer(reader, draft.by) if as_quality else None
         # decide
-        facts = DecisionFacts(
-            card=history.card,
-            cover=cover,
-            decided=decided,
-            requirements=history.requirements.get(revision.id),
-            measurements=measurements_of(reader, cover.proof),
-            signed_by_quality=signer is not None,
-        )
+        asked = history.requirements.get(revision.id)
+        read = measurements_of(reader, cover.proof)
+        facts = DecisionFacts(history.card, cover, decided, asked, read, signed_by_quality=signer is not None)
         name = f"{history.card.number} rev {revision.label}, settings {settings.number}"
         findings = agreed(f"{name}: not decided so:", decision_findings(facts))
         # write
-        entry = record_of(
-            draft,
-            CarryOver,
-            id=draft.new_ulid(),
-            part=history.card.number,
-            proof=cover.proof.id,
-            proven_revision=cover.proof.revision,
-            revision=revision.id,
-            computed=cover.computed.verdict,
-            decided=decided,
-            reason=reason,
-            signed_by_quality=signer,
-        )
+        entry = _entry(draft, cover, revision, decided, reason, signer)
         draft.add(entry)
         return f"{name}: {decided}: {reason}", Recorded(entry, findings)
 
     return write_result(vault, Verb.CARRY, decide)
+
+
+def _entry(
+    draft: Draft, cover: Cover, revision: Revision, decided: CarryVerdict, reason: str, signer: Handle | None
+) -> CarryOver:
+    return record_of(
+        draft,
+        CarryOver,
+        id=draft.new_ulid(),
+        part=revision.part,
+        proof=cover.proof.id,
+        proven_revision=cover.proof.revision,
+        revision=revision.id,
+        computed=cover.computed.verdict,
+        decided=decided,
+        reason=reason,
+        signed_by_quality=signer,
+    )
 
 
 def _settings(reader: Reader, history: PartHistory, revision: Revision, number: str | None) -> Settings:

@@ -4,12 +4,12 @@ Picking the wrong part is the expensive mistake here. So the shop's own number w
 one, and a description or a near match is offered but never chosen.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from vault.actions.context import Vault
-from vault.actions.reading import Reader
+from vault.actions.reading import AnyRecord, Reader
 from vault.errors import BadInput, Clash, NotFound
-from vault.interfaces import MatchedBy
+from vault.interfaces import Hit, MatchedBy
 from vault.model.cards import Part
 from vault.model.design import Revision
 from vault.model.ids import PartNumber, Thing, folded, parse_part_number
@@ -21,6 +21,19 @@ SHORTEST_PIECE = 3
 
 _LOOKED_AT = 200
 _SHOWN = 8
+
+
+def find(vault: Vault, text: str, limit: int = 20) -> tuple[Hit, ...]:
+    """Return what fits a text, best first; near matches only where nothing else fits. `matching` finds by file."""
+    vault.index.catch_up()
+    return vault.index.find(text, limit)
+
+
+def listing(
+    reader: Reader, kind: type[AnyRecord], part: str | None = None, keep: Callable[[AnyRecord], bool] = lambda _: True
+) -> tuple[AnyRecord, ...]:
+    """Return the records of a kind, newest first: of one part where one is named, and only those that `keep` wants."""
+    return tuple(record for record in reversed(reader.all_of(kind, part)) if keep(record))
 
 
 def resolve_part(vault: Vault, reader: Reader, text: str) -> PartNumber:

@@ -115,9 +115,7 @@ def measure(
     """
     readings = _clean(understood)
     densities = tuple(_density(weighing) for weighing in weighings)
-    day = how.measured_on or vault.today
-    if day > vault.today:
-        raise BadInput(f"lot {lot_id}: {day} has not come yet; today is {vault.today}")
+    day = _day(vault, lot_id, how)
     if not (readings or densities or scans):
         raise BadInput(f"lot {lot_id}: there is nothing to record")
     kept = [keep_file(vault, path, FileRole.SCAN) for path in scans]
@@ -129,23 +127,11 @@ def measure(
         gauge = reader.gauge(how.gauge) if how.gauge else None
         requirements = requirements_of(reader, lot_id) if readings else None
         # decide
-        findings = agreed(
-            f"These readings of lot {lot_id} are not recorded:",
-            (
-                *(use_findings(gauge, day) if gauge else ()),
-                *_lot_findings(lot, readings, densities),
-                *(_state_findings(requirements, readings, how) if requirements else ()),
-            ),
-        )
+        found = [*(use_findings(gauge, day) if gauge else ()), *_lot_findings(lot, readings, densities)]
+        found += _state_findings(requirements, readings, how) if requirements else ()
+        findings = agreed(f"These readings of lot {lot_id} are not recorded:", found)
         # write
-        shared = {
-            "lot": lot.lot.id,
-            "measured_on": day,
-            "measured_by": how.measured_by or draft.by,
-            "measured_in": how.measured_in,
-            "gauge": gauge.id if gauge else None,
-            "source": table[0] if table else None,
-        }
+        shared = _shared(draft, lot, how, day, table[0] if table else None)
         entries = tuple(_entries(draft, shared, readings, densities, tuple(named for named, _ in kept)))
         for entry in entries:
             draft.add(entry, _by_digest(kept, table))
@@ -153,6 +139,13 @@ def measure(
         return f"Lot {lot_id} measured {how.measured_in}: {words}", Measured(entries, findings)
 
     return write_result(vault, Verb.MEASURE, decide)
+
+
+def _day(vault: Vault, lot_id: str, how: HowMeasured) -> date:
+    day = how.measured_on or vault.today
+    if day > vault.today:
+        raise BadInput(f"lot {lot_id}: {day} has not come yet; today is {vault.today}")
+    return day
 
 
 def _clean(understood: Understood | None) -> tuple[Reading, ...]:
@@ -176,6 +169,18 @@ def _density(weighing: Weighing) -> DensityReading:
         pores=weighing.pores,
         density_g_cm3=density,
     )
+
+
+def _shared(draft: Draft, lot: LotHistory, how: HowMeasured, day: date, source: KeptFile | None) -> dict[str, object]:
+    """Return the fields that every entry of one measuring has."""
+    return {
+        "lot": lot.lot.id,
+        "measured_on": day,
+        "measured_by": how.measured_by or draft.by,
+        "measured_in": how.measured_in,
+        "gauge": how.gauge,
+        "source": source,
+    }
 
 
 def _entries(

@@ -113,7 +113,7 @@ def decide_nonconformance(vault: Vault, found_id: str, new: Decision) -> Nonconf
         # decide
         undecided = found.count - sum(entry.count for entry in history.decisions)
         if new.count > undecided:
-            raise BadInput(f"{found_id}: {units.pieces(undecided)} are undecided, not {new.count}")
+            raise BadInput(f"{found_id}: {undecided} of {found.count} pieces undecided, not {new.count}")
         if concession is not None:
             _refuse_uncovered(reader, found, concession, new.count, vault.today)
         # write

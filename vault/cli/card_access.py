@@ -1,6 +1,6 @@
 """Between the word for a kind of card and its model, its path, and the cards there are."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from vault.actions.cards import Edit, name_of
@@ -64,7 +64,7 @@ def all_cards(vault: Vault, word: str) -> list[Card]:
     return sorted(reader_of(vault).all_of(kind_of(word)), key=name_of)
 
 
-def typed_fields(word: str, pairs: list[tuple[str, str]], handy: dict[str, str | None]) -> dict[str, Any]:
+def typed_fields(word: str, pairs: Sequence[tuple[str, str]], handy: dict[str, str | None]) -> dict[str, Any]:
     """Return the value of every field that was typed, by its dotted name. Raises BadInput."""
     named = [(field, text) for field, text in handy.items() if text is not None]
     found = set_values(kind_of(word), (*named, *pairs))

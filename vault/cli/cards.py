@@ -12,12 +12,12 @@ from vault.cli.options import AsJson, argument, file, read_by, words
 from vault.cli.recorded import tell_recorded
 from vault.cli.session import reading, writing
 from vault.cli.show import put
-from vault.cli.values import a_pair
+from vault.cli.values import Pair, a_pair
 
 commands = typer.Typer()
 
 Sets = Annotated[
-    list[tuple[str, str]] | None,
+    list[Pair] | None,
     read_by(a_pair, "--set", "FIELD=VALUE", "Set a field; a dot reaches inside (control.status=...). Repeatable."),
 ]
 FromFile = Annotated[Path | None, file("--from", "Take fields from a JSON file.")]
@@ -46,13 +46,20 @@ KINDS = (
         "part",
         "Parts: their numbers, whose design each is, and what must be known before it is made.",
         (
-            "customer", "customer_number", "description", "design_authority", "label_scheme", "criticality", "material",
-            "other_numbers", "note",
+            "customer",
+            "customer_number",
+            "description",
+            "design_authority",
+            "label_scheme",
+            "criticality",
+            "material",
+            "other_numbers",
+            "note",
         ),
         "BRK-204 --customer NORTHFELL --customer-number 4471-B --description 'pump bracket' "
         "--design-authority customer --material 17-4PH --criticality ordinary",
         "PART",
-    ),  # fmt: skip
+    ),
     CardWords(
         "person",
         "People who write here, by handle, with their roles: reader, clerk, engineer, quality, desk, owner.",
@@ -70,12 +77,19 @@ KINDS = (
         "material",
         "Metals as the shop sinters them, each reference density with its source.",
         (
-            "name", "alloy_family", "reference_density_g_cm3", "reference_density_source", "sintered_density_g_cm3",
-            "reactive", "contains_nickel", "setter_materials", "note",
+            "name",
+            "alloy_family",
+            "reference_density_g_cm3",
+            "reference_density_source",
+            "sintered_density_g_cm3",
+            "reactive",
+            "contains_nickel",
+            "setter_materials",
+            "note",
         ),
         "17-4PH --name '17-4PH' --alloy-family 'precipitation-hardening steel' --reference-density-g-cm3 7.8 "
         "--reference-density-source 'supplier data sheet' --sintered-density-g-cm3 7.6",
-    ),  # fmt: skip
+    ),
     CardWords(
         "box",
         "Boxes: the inside of a printer's build volume at one height, and its printing times.",
@@ -86,12 +100,19 @@ KINDS = (
         "furnace",
         "Furnaces: what each can hold and reach.",
         (
-            "name", "site", "make_and_serial", "max_c", "hot_zone_mm", "trays", "metal_limit_kg", "binder_limit_kg",
+            "name",
+            "site",
+            "make_and_serial",
+            "max_c",
+            "hot_zone_mm",
+            "trays",
+            "metal_limit_kg",
+            "binder_limit_kg",
             "responsible",
         ),
         "FUR-1 --name 'furnace one' --site hall --max-c 1400 --hot-zone-mm 400,300,300 --trays 6 "
         "--metal-limit-kg 40 --binder-limit-kg 1",
-    ),  # fmt: skip
+    ),
     CardWords(
         "gauge",
         "Gauges: what each can tell apart, and until when it may be believed.",
@@ -102,13 +123,17 @@ KINDS = (
         "rates",
         "What an hour and a kilogram cost here.",
         (
-            "currency", "printer_hour_cents", "furnace_load_cents", "labour_hour_cents", "powder_kg_cents",
+            "currency",
+            "printer_hour_cents",
+            "furnace_load_cents",
+            "labour_hour_cents",
+            "powder_kg_cents",
             "binder_litre_cents",
         ),
         "--currency EUR --printer-hour-cents 4000 --furnace-load-cents 30000 --labour-hour-cents 6000 "
         "--powder-kg-cents 4500 --binder-litre-cents 9000",
         None,
-    ),  # fmt: skip
+    ),
     CardWords(
         "policy",
         "The shop's own rules. The defaults are common practice, without a source.",
@@ -116,7 +141,7 @@ KINDS = (
         "--package-valid-days 14",
         None,
     ),
-)  # fmt: skip
+)
 
 
 def _group(kind: CardWords) -> typer.Typer:

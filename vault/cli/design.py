@@ -1,4 +1,4 @@
-"""What the customer sends and what the shop and the customer say to it: receipts, revisions, release, acceptance, holds."""
+"""What the customer sends, and what the shop and the customer say to it: receipts, revisions, release, acceptance."""
 
 from datetime import date
 from pathlib import Path

@@ -7,7 +7,20 @@ from typing import Annotated, Literal
 import typer
 
 from vault.cli import values
-from vault.cli.options import Because, LotId, PartName, RevisionOf, argument, day, file, flag, number, one_of, read_by, words
+from vault.cli.options import (
+    Because,
+    LotId,
+    PartName,
+    RevisionOf,
+    argument,
+    day,
+    file,
+    flag,
+    number,
+    one_of,
+    read_by,
+    words,
+)
 from vault.cli.parts import revision_named
 from vault.cli.recorded import say_findings, tell_recorded
 from vault.cli.session import reading, writing
@@ -26,13 +39,15 @@ def measure(
     ctx: typer.Context,
     lot: LotId,
     table: Annotated[Path | None, argument("[FILE.csv]", "The inspection table.", values.a_path)] = None,
-    template: Annotated[bool, flag("--template", "Print an empty table for this lot, and nothing is recorded.")] = False,
+    template: Annotated[
+        bool, flag("--template", "Print an empty table for this lot, and nothing is recorded.")
+    ] = False,
     state: Annotated[MeasuredIn, one_of("--in", "In which state of the metal.")] = MeasuredIn.FINISHED,
     gauge: Annotated[str | None, words("--gauge", "The gauge.", "ID")] = None,
     measured_on: Annotated[date | None, day("--on", "When; else today.")] = None,
     measured_by: Annotated[str | None, words("--by", "By whom; else who is asking.", "HANDLE")] = None,
     weighed: Annotated[
-        list[tuple[str, float, float]] | None,
+        list[values.Weighed] | None,
         read_by(values.a_weighing, "--weighed", "PIECE:AIR_G:WATER_G", "A density by weighing. Repeatable."),
     ] = None,
     water_c: Annotated[float | None, number("--water-c", "Temperature of the water.", "C")] = None,

@@ -21,7 +21,7 @@ def read_fields(path: Path) -> dict[str, Any]:
     except (OSError, ValueError, RecursionError) as error:
         raise BadInput(f"{path} cannot be read as JSON: {error}") from None
     if not isinstance(form, dict):
-        raise BadInput(f"{path} holds no fields; it should read {{\"name\": ...}}")
+        raise BadInput(f'{path} holds no fields; it should read {{"name": ...}}')
     return {name: value for name, value in form.items() if name not in {"kind", "schema", "by", "at"}}
 
 
@@ -51,7 +51,7 @@ def nested(flat: dict[str, Any]) -> dict[str, Any]:
 
 
 def value_for(kind: type[BaseModel], dotted: str, text: str) -> Any:
-    """Return what a text means in a field; where nothing fits, the text itself, so that the record says what is wrong."""
+    """Return what a text means in a field; where nothing fits, the text itself: the record will say what is wrong."""
     readings = _readings(text)
     adapter = _adapter(kind, dotted)
     if adapter is None:

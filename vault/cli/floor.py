@@ -1,7 +1,6 @@
 """Powder blends, and what happens to printers, furnaces and gauges."""
 
 from datetime import date
-from pathlib import Path
 from typing import Annotated
 
 import typer
@@ -15,11 +14,13 @@ from vault.model.words import ServiceEffect
 
 commands = typer.Typer()
 blend = typer.Typer(no_args_is_help=True, help="Powder blends with their genealogy.")
-event = typer.Typer(no_args_is_help=True, help="What happened to a printer, furnace or gauge: service, upset, clean-out.")
+event = typer.Typer(
+    no_args_is_help=True, help="What happened to a printer, furnace or gauge: service, upset, clean-out."
+)
 commands.add_typer(blend, name="blend")
 commands.add_typer(event, name="event")
 
-ByKg = list[tuple[str, float]] | None
+ByKg = list[values.NumberOf] | None
 
 
 @blend.command("add")
@@ -34,13 +35,13 @@ def add_blend(
         ByKg, read_by(values.a_number_by_name, "--blend", "BLEND=KG", "An older blend that went in. Repeatable.")
     ] = None,
     certificate: Annotated[
-        list[tuple[str, Path]] | None,
+        list[values.FileOf] | None,
         read_by(values.a_file_by_name, "--certificate", "LOT=FILE", "The supplier's certificate. Repeatable."),
     ] = None,
     returned: Annotated[bool, flag("--returned-from-run", "Powder came back from a box run.")] = False,
     sieve_um: Annotated[float | None, number("--sieve-um", "Mesh of the sieve it went through.", "UM")] = None,
     test: Annotated[
-        list[tuple[str, str]] | None,
+        list[values.Pair] | None,
         read_by(values.a_pair, "--test", "FIELD=VALUE", "A reading on the powder, and tested_on=DATE. Repeatable."),
     ] = None,
 ) -> None:

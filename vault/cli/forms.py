@@ -1,6 +1,7 @@
 """Forms to fill in: an empty one made from the model itself, and how a filled-in one is read."""
 
 import json
+from collections.abc import Sequence
 from pathlib import Path
 from types import NoneType, UnionType
 from typing import Annotated, Any, Literal, Union, get_args, get_origin
@@ -13,7 +14,9 @@ from vault.cli.fields import set_values, value_for
 from vault.model.orientation import Orientation
 from vault.model.settings import NearNet, Settings
 
-_GIVEN_BY_THE_REGISTER = frozenset({"id", "number", "part", "made_for", "by", "at", "derived_from", "near_net"})
+_GIVEN_BY_THE_REGISTER = frozenset(
+    {"id", "number", "part", "made_for", "by", "at", "derived_from", "near_net", "invented_for_demo"}
+)
 _TURNS = ("print_orientation", "sinter_orientation")
 _AS_DRAWN = "+x+y+z"
 
@@ -57,7 +60,7 @@ def read_settings(path: Path) -> dict[str, Any]:
     return _turned(read_form(path))
 
 
-def settings_changes(pairs: list[tuple[str, str]] | None) -> dict[str, Any]:
+def settings_changes(pairs: Sequence[tuple[str, str]] | None) -> dict[str, Any]:
     """Return the fields of settings that `--set` changes. Raises BadInput."""
     changes: dict[str, Any] = {}
     for name, text in pairs or ():
@@ -71,6 +74,6 @@ def _turned(form: dict[str, Any]) -> dict[str, Any]:
     return {**form, **{name: Orientation.named(text).model_dump(mode="json") for name, text in named.items()}}
 
 
-def near_net_fields(pairs: list[tuple[str, str]] | None) -> dict[str, Any] | None:
+def near_net_fields(pairs: Sequence[tuple[str, str]] | None) -> dict[str, Any] | None:
     """Return what is said of a near-net shape. Raises BadInput."""
     return set_values(NearNet, pairs) if pairs else None

@@ -7,7 +7,20 @@ from typing import Annotated, Literal
 import typer
 
 from vault.cli import values
-from vault.cli.options import AsJson, Because, LotId, argument, count, count_or_none, day, file, flag, one_of, read_by, words
+from vault.cli.options import (
+    AsJson,
+    Because,
+    LotId,
+    argument,
+    count,
+    count_or_none,
+    day,
+    file,
+    flag,
+    one_of,
+    read_by,
+    words,
+)
 from vault.cli.recorded import tell_recorded
 from vault.cli.session import reader_of, reading, writing
 from vault.cli.show import put, put_lines
@@ -54,7 +67,7 @@ def operation(
     into: Annotated[int, count_or_none("--in", "Pieces that came in.")],
     on: Annotated[int, count_or_none("--on", "Pieces that went on.")],
     scrap: Annotated[
-        list[tuple[str, int]] | None,
+        list[values.CountOf] | None,
         read_by(values.a_count_by_name, "--scrap", "CAUSE=PIECES", "Pieces lost, and why. Repeatable."),
     ] = None,
     rework: Annotated[int, count_or_none("--rework", "Pieces to rework.")] = 0,

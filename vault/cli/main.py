@@ -1,4 +1,4 @@
-"""The program `partstead`: its own options, its groups of commands, and the one place where an error becomes an exit code."""
+"""The program `partstead`: its options, its groups of commands, and the one place where errors become exit codes."""
 
 import io
 import os
@@ -22,6 +22,7 @@ from vault.cli import (
     packages,
     permissions,
     requirements,
+    runs,
     settings,
     shipping,
     starting,
@@ -72,7 +73,7 @@ def build(open_vault: OpenVault) -> typer.Typer:
         asking = me or os.environ.get("PARTSTEAD_ME") or None
         ctx.obj = ctx.with_resource(Session(open_vault, Path(named) if named else None, asking, shared_folder))
 
-    for group in (starting, cards, design, requirements, settings, floor, lots, evidence, permissions):
+    for group in (starting, cards, design, requirements, settings, floor, runs, lots, evidence, permissions):
         app.add_typer(group.commands)
     for group in (ordering, orders, shipping, packages, looking, demo):
         app.add_typer(group.commands)

@@ -1,6 +1,6 @@
 """Recording a measurement: say what was understood of the table first, then record it."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -22,7 +22,7 @@ class Given:
     gauge: str | None
     measured_on: date | None
     measured_by: str | None
-    weighed: list[tuple[str, float, float]]
+    weighed: Sequence[tuple[str, float, float]]
     water_c: float | None
     pores: SealState
     scans: list[Path]

@@ -1,67 +1,56 @@
 """Options and arguments that many commands share, each declared once."""
 
+from collections.abc import Callable
 from typing import Annotated, Any
 
 import typer
 
 from vault.cli import values
 
-PartName = Annotated[
-    str,
-    typer.Argument(
-        parser=values.a_text, metavar="PART", help="The shop's number, the customer's number, or a piece of either."
-    ),
-]
-PartAtText = Annotated[
-    str, typer.Argument(parser=values.a_text, metavar="PART[@REV]", help="A part, or one revision of it: BRK-204@C.")
-]
-RevisionOf = Annotated[str, typer.Argument(parser=values.a_text, metavar="PART@REV", help="A revision: BRK-204@C.")]
-LotId = Annotated[str, typer.Argument(parser=values.a_text, metavar="LOT", help="A lot, such as L-26A0118.")]
-OrderId = Annotated[str, typer.Argument(parser=values.a_text, metavar="ORDER", help="An order, such as O-26A0042.")]
-Because = Annotated[
-    str, typer.Option("--because", parser=values.a_text, metavar="WORDS", help="The reason, in one sentence.")
-]
-AsJson = Annotated[bool, typer.Option("--json", help="Print JSON on stdout and nothing else there.")]
+
+def _reading(parser: Callable[[str], Any]) -> Callable[[Any], Any]:
+    """Return the parser for Typer, which hands it defaults too: those are values already."""
+    return lambda typed: parser(typed) if isinstance(typed, str) else typed
 
 
-def argument(metavar: str, words: str, parser: Any = values.a_text) -> Any:
+def argument(metavar: str, words: str, parser: Callable[[str], Any] = values.a_text) -> Any:
     """Declare an argument; a `parser` of `values` reads it."""
-    return typer.Argument(parser=parser, metavar=metavar, help=words)
+    return typer.Argument(parser=_reading(parser), metavar=metavar, help=words)
+
+
+def read_by(parser: Callable[[str], Any], name: str, metavar: str, help_words: str) -> Any:
+    """Declare an option that one of the parsers of `values` reads."""
+    return typer.Option(name, parser=_reading(parser), metavar=metavar, help=help_words)
 
 
 def words(name: str, help_words: str, metavar: str = "WORDS") -> Any:
     """Declare an option that takes a text."""
-    return typer.Option(name, parser=values.a_text, metavar=metavar, help=help_words)
+    return read_by(values.a_text, name, metavar, help_words)
 
 
 def day(name: str, help_words: str) -> Any:
     """Declare an option that takes a day, YYYY-MM-DD."""
-    return typer.Option(name, parser=values.a_date, metavar="DATE", help=help_words)
+    return read_by(values.a_date, name, "DATE", help_words)
 
 
 def count(name: str, help_words: str) -> Any:
     """Declare an option that takes a number of pieces from 1 up."""
-    return typer.Option(name, parser=values.a_count, metavar="PIECES", help=help_words)
+    return read_by(values.a_count, name, "PIECES", help_words)
 
 
 def count_or_none(name: str, help_words: str) -> Any:
     """Declare an option that takes a number of pieces from 0 up."""
-    return typer.Option(name, parser=values.a_count_or_none, metavar="PIECES", help=help_words)
+    return read_by(values.a_count_or_none, name, "PIECES", help_words)
 
 
 def number(name: str, help_words: str, metavar: str) -> Any:
     """Declare an option that takes a decimal number; the metavar names its unit."""
-    return typer.Option(name, parser=values.a_number, metavar=metavar, help=help_words)
+    return read_by(values.a_number, name, metavar, help_words)
 
 
 def file(name: str, help_words: str, metavar: str = "FILE") -> Any:
     """Declare an option that takes a path."""
-    return typer.Option(name, parser=values.a_path, metavar=metavar, help=help_words)
-
-
-def read_by(parser: Any, name: str, metavar: str, help_words: str) -> Any:
-    """Declare an option that one of the parsers of `values` reads."""
-    return typer.Option(name, parser=parser, metavar=metavar, help=help_words)
+    return read_by(values.a_path, name, metavar, help_words)
 
 
 def flag(name: str, help_words: str) -> Any:
@@ -72,3 +61,12 @@ def flag(name: str, help_words: str) -> Any:
 def one_of(name: str, help_words: str) -> Any:
     """Declare an option whose type lists what may be typed."""
     return typer.Option(name, help=help_words)
+
+
+PartName = Annotated[str, argument("PART", "The shop's number, the customer's number, or a piece of either.")]
+PartAtText = Annotated[str, argument("PART[@REV]", "A part, or one revision of it: BRK-204@C.")]
+RevisionOf = Annotated[str, argument("PART@REV", "A revision: BRK-204@C.")]
+LotId = Annotated[str, argument("LOT", "A lot, such as L-26A0118.")]
+OrderId = Annotated[str, argument("ORDER", "An order, such as O-26A0042.")]
+Because = Annotated[str, words("--because", "The reason, in one sentence.")]
+AsJson = Annotated[bool, flag("--json", "Print JSON on stdout and nothing else there.")]

@@ -23,7 +23,7 @@ class OrderLine:
     amendment: Annotated[str | None, words("--amendment", "Amendment of the PO.")] = None
     due: Annotated[date | None, day("--due", "When all of it is due.")] = None
     call_off: Annotated[
-        list[tuple[date, int]] | None,
+        list[values.CallOffTyped] | None,
         read_by(values.a_call_off, "--call-off", "DATE:QTY", "A part delivery. Repeatable."),
     ] = None
     confirm_first_issue: Annotated[
@@ -36,7 +36,7 @@ class OrderLine:
     over: Annotated[int, count_or_none("--over", "Pieces more that they take.")] = 0
     under: Annotated[int, count_or_none("--under", "Pieces fewer that they take.")] = 0
     clause: Annotated[
-        list[tuple[str, str]] | None,
+        list[values.Said] | None,
         read_by(values.a_clause, "--clause", "ABOUT: WORDS", "A quality clause of the PO. Repeatable."),
     ] = None
     settings: Annotated[str | None, words("--settings", "Settings; else those with the best proof.", "NUMBER")] = None

@@ -1,13 +1,12 @@
 """The repeat order: is the part ready, how many boxes does it take, and the order with its reprint package."""
 
-from datetime import date
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from vault.cli.expanded import expanded
-from vault.cli.options import AsJson, OrderId, PartAtText, count, day, file, words
+from vault.cli.options import AsJson, OrderId, PartAtText, count, file, words
 from vault.cli.order_options import OrderLine, ReviewLine
 from vault.cli.recorded import tell_recorded
 from vault.cli.session import asking, reader_of, reading, session_of, writing
@@ -48,7 +47,6 @@ def plan(
     ctx: typer.Context,
     part: PartAtText,
     qty: Annotated[int, count("--qty", "Pieces to deliver.")],
-    due: Annotated[date | None, day("--due", "When they are due.")] = None,
     settings: Settings = None,
     as_json: AsJson = False,
 ) -> None:
@@ -59,7 +57,7 @@ def plan(
     from vault.actions.planning import plan as plan_quantity
     from vault.cli.views.readiness import plan_shown, question
 
-    put(plan_shown(plan_quantity(reading(ctx), question(part, qty, settings, None)), due), as_json)
+    put(plan_shown(plan_quantity(reading(ctx), question(part, qty, settings, None))), as_json)
 
 
 @commands.command()

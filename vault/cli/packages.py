@@ -1,4 +1,4 @@
-"""Reprint packages: make, list, ask whether one may still be printed, make again bit for bit; and check any, anywhere."""
+"""Reprint packages: make, list, ask whether one may be printed, make again bit for bit; and check any, anywhere."""
 
 from pathlib import Path
 from typing import Annotated

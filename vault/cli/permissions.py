@@ -9,7 +9,7 @@ import typer
 from vault.cli.options import AsJson, LotId, PartName, RevisionOf, argument, count, day, file, flag, one_of, words
 from vault.cli.parts import revision_named
 from vault.cli.recorded import tell_recorded
-from vault.cli.session import reader_of, reading, writing
+from vault.cli.session import reading, writing
 from vault.cli.show import put
 from vault.model.words import Disposition
 
@@ -125,9 +125,7 @@ def add_concession(
 
     vault = writing(ctx)
     granted = on or vault.today
-    new = NewPermission(
-        reference, granted_by, granted, said, evidence, tuple(characteristic or ()), quantity, until
-    )
+    new = NewPermission(reference, granted_by, granted, said, evidence, tuple(characteristic or ()), quantity, until)
     tell_recorded(vault, record_concession(vault, *revision_named(what), tuple(lot), new))
 
 
@@ -156,9 +154,7 @@ def add_permit(
 
     vault = writing(ctx)
     granted = on or vault.today
-    new = NewPermission(
-        reference, granted_by, granted, said, evidence, tuple(characteristic or ()), quantity, until
-    )
+    new = NewPermission(reference, granted_by, granted, said, evidence, tuple(characteristic or ()), quantity, until)
     recorded = record_permit(vault, *revision_named(what), new, settings, tuple(lot or ()))
     tell_recorded(vault, recorded.entry, findings=recorded.findings)
 

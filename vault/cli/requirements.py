@@ -6,7 +6,7 @@ from typing import Annotated
 import typer
 
 from vault.cli import values
-from vault.cli.options import AsJson, RevisionOf, argument, file, flag, read_by, words
+from vault.cli.options import AsJson, RevisionOf, argument, flag, read_by, words
 from vault.cli.parts import revision_named
 from vault.cli.recorded import tell_recorded
 from vault.cli.session import reader_of, reading, writing
@@ -28,7 +28,7 @@ def record(
     table: Annotated[Path, argument("FILE.csv", "The characteristics; see `template`.", values.a_path)],
     compared: Annotated[bool, flag("--drawing-compared", "A person held this drawing against the one before.")] = False,
     change: Annotated[
-        list[tuple[str, str]] | None,
+        list[values.Said] | None,
         read_by(values.a_clause, "--change", "KIND: WORDS", "A requirement that changed. Repeatable."),
     ] = None,
     material: Annotated[str | None, words("--material", "Material that the drawing asks for.", "ID")] = None,

@@ -73,7 +73,7 @@ def start_load(
     heat: Annotated[Heat, one_of("--heat", "Which heat it is.")],
     cycle: Annotated[str, words("--cycle", "Name of the cycle, as in the settings.")],
     lot: Annotated[
-        list[tuple[str, int | None, str | None]],
+        list[values.PlaceTyped],
         read_by(values.a_place, "--lot", "LOT[:PIECES[:TRAY]]", "A lot in it, all pieces unless said. Repeatable."),
     ],
     metal_kg: Annotated[float | None, number("--metal-kg", "Metal in the load.", "KG")] = None,
@@ -101,13 +101,11 @@ def finish_load(
     deviations: Annotated[str | None, words("--deviations", "How the run left the cycle, if it did.")] = None,
     chart: Annotated[Path | None, file("--chart", "The furnace's chart.")] = None,
     witness: Annotated[
-        list[dict[str, object]] | None,
-        read_by(
-            values.a_witness, "--witness", '"NAME FIELD=VALUE ..."', "A test piece with its results. Repeatable."
-        ),
+        list[values.WitnessTyped] | None,
+        read_by(values.a_witness, "--witness", '"NAME FIELD=VALUE ..."', "A test piece with its results. Repeatable."),
     ] = None,
     report: Annotated[
-        list[tuple[str, Path]] | None,
+        list[values.FileOf] | None,
         read_by(values.a_file_by_name, "--report", "NAME=FILE", "The laboratory's report on one. Repeatable."),
     ] = None,
 ) -> None:
@@ -120,7 +118,7 @@ def finish_load(
     from vault.cli.typed import witness as witness_piece
 
     vault = writing(ctx)
-    pieces = tuple(witness_piece(fields) for fields in witness or ())
+    pieces = tuple(witness_piece(typed) for typed in witness or ())
     recorded = record_finish(vault, which, LoadEnd(deviations, chart, pieces, dict(report or ())))
     tell_recorded(vault, recorded.entry, findings=recorded.findings)
 

@@ -29,7 +29,7 @@ def add(
     form: Annotated[Path, argument("FILE.json", "A filled-in form; see `form`.", values.a_path)],
     near_net: Annotated[Path | None, file("--near-net", "The shape to print, where it is not the design.")] = None,
     says: Annotated[
-        list[tuple[str, str]] | None,
+        list[values.Pair] | None,
         read_by(values.a_pair, "--near-net-says", "FIELD=VALUE", "What that shape holds already. Repeatable."),
     ] = None,
     setter: Annotated[list[Path] | None, file("--setter", "Shape of a setter. Repeatable.")] = None,

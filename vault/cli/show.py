@@ -39,8 +39,9 @@ def put(shown: Shown, as_json: bool = False) -> None:
     if as_json:
         print(json.dumps(plain_form(shown.data), indent=2, ensure_ascii=True, allow_nan=False))
         return
-    for line in shown.lines:
-        print(plain(line))
+    put_lines(*shown.lines)
+    if not shown.lines:
+        say("nothing is recorded")
 
 
 def put_lines(*lines: str) -> None:

@@ -1,6 +1,7 @@
 """From typed words to values of the model, where a command takes more than plain texts and numbers."""
 
 import json
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any, TypeVar, get_args
@@ -13,6 +14,7 @@ from vault.actions.deciding import Recorded
 from vault.actions.lots import Pieces, start_lot, start_trial_lot
 from vault.cli.fields import value_for
 from vault.cli.parts import revision_named
+from vault.cli.values import WitnessTyped
 from vault.errors import BadInput, WrongUsage
 from vault.model.design import RequirementChange
 from vault.model.floor import Lot, PowderTest, Witness
@@ -37,7 +39,7 @@ def clause(about: str, words: str) -> Clause:
     return make(Clause, about=about, words=words)
 
 
-def call_offs(quantity: int, due: date | None, calls: list[tuple[date, int]] | None) -> tuple[CallOff, ...]:
+def call_offs(quantity: int, due: date | None, calls: Sequence[tuple[date, int]] | None) -> tuple[CallOff, ...]:
     """Return the schedule of an order: all of it on one day, or by call-offs that add up. Raises BadInput."""
     if not calls:
         if due is None:
@@ -49,7 +51,7 @@ def call_offs(quantity: int, due: date | None, calls: list[tuple[date, int]] | N
     return tuple(make(CallOff, due=day, quantity=pieces) for day, pieces in sorted(calls))
 
 
-def powder_test(pairs: list[tuple[str, str]] | None) -> tuple[PowderTest, ...]:
+def powder_test(pairs: Sequence[tuple[str, str]] | None) -> tuple[PowderTest, ...]:
     """Return a dated test of a powder from its fields. Raises BadInput."""
     if not pairs:
         return ()
@@ -57,9 +59,10 @@ def powder_test(pairs: list[tuple[str, str]] | None) -> tuple[PowderTest, ...]:
     return (_from_json(PowderTest, fields),)
 
 
-def witness(fields: dict[str, object]) -> Witness:
+def witness(typed: WitnessTyped) -> Witness:
     """Return a witness piece with its results. Raises BadInput."""
-    return make(Witness, **fields)
+    results = {name: value_for(Witness, name, text) for name, text in typed.results}
+    return _from_json(Witness, {"name": typed.name, **results})
 
 
 def _from_json(model: type[AnyModel], fields: dict[str, Any]) -> AnyModel:
@@ -76,9 +79,9 @@ def _known(model: type[BaseModel], field: str, word: str, option: str) -> None:
 
 
 def put_in(
-    powder: list[tuple[str, float]] | None,
-    older: list[tuple[str, float]] | None,
-    certificates: list[tuple[str, Path]] | None,
+    powder: Sequence[tuple[str, float]] | None,
+    older: Sequence[tuple[str, float]] | None,
+    certificates: Sequence[tuple[str, Path]] | None,
 ) -> tuple[PutIn, ...]:
     """Return what went into a blend. Raises BadInput where a certificate is of a lot that did not."""
     certified = dict(certificates or ())
@@ -89,9 +92,7 @@ def put_in(
     return (*new, *(PutIn(kg, blend=blend) for blend, kg in older or ()))
 
 
-def started_lot(
-    vault: Vault, what: str, pieces: Pieces, settings: str | None, representative: bool
-) -> Recorded[Lot]:
+def started_lot(vault: Vault, what: str, pieces: Pieces, settings: str | None, representative: bool) -> Recorded[Lot]:
     """Start a lot from a package's id, or a trial lot of PART@REV. Raises as the actions do."""
     if is_allotted(what):
         if settings is not None:

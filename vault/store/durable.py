@@ -6,6 +6,7 @@ nothing is done, and the last write before a power cut may be missing (whole, ne
 
 import os
 import sys
+from contextlib import suppress
 from pathlib import Path
 
 
@@ -29,8 +30,10 @@ def sync_objects(repository: Path, since_ns: int) -> None:
         return
     objects = repository / "objects"
     for entry in os.scandir(objects):
-        if entry.is_dir() and len(entry.name) in {2, 4} and entry.stat().st_mtime_ns >= since_ns:
-            sync_folder(Path(entry.path))
+        # A folder that packing empties is removed by it; what lay there is in a pack, which git has synced.
+        with suppress(FileNotFoundError):
+            if entry.is_dir() and len(entry.name) in {2, 4} and entry.stat().st_mtime_ns >= since_ns:
+                sync_folder(Path(entry.path))
     sync_folder(objects)
 
 

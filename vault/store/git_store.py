@@ -69,8 +69,7 @@ class GitStore:
         """Write what `decide` makes of the head as one commit, as `interfaces.Store.transact` promises."""
         commit = self._writer.transact(decide, self.at)
         witness.remember(self._local, commit)
-        if housekeeping.needs_packing(self._program.repository):
-            housekeeping.pack_detached(self._program)
+        housekeeping.pack_when_needed(self._program)
         return commit
 
     def changed(self, since: CommitId, until: CommitId) -> tuple[PathChange, ...]:

@@ -18,6 +18,7 @@ _OLD_S = 3600.0
 _MANY_LOOSE = 5000
 _MANY_PACKS = 50
 _FAN_OUT = 256
+PACKING = ("maintenance", "run", "--quiet", "--task=loose-objects", "--task=incremental-repack")
 _log = logging.getLogger(__name__)
 
 
@@ -45,12 +46,21 @@ def needs_packing(repository: Path) -> bool:
 
 def pack(program: GitProgram) -> None:
     """Pack loose objects and small packs, and wait for the end. For a person who asks for it."""
-    program.run(*_PACKING)
+    program.run(*PACKING)
 
 
-def pack_detached(program: GitProgram) -> None:
+def pack_when_needed(program: GitProgram) -> None:
+    """Start packing where it is time for it. What hinders it is logged: the write before it is done all the same."""
+    try:
+        if needs_packing(program.repository):
+            _pack_detached(program)
+    except OSError as error:
+        _log.warning("%s was not packed: %s", program.repository, error)
+
+
+def _pack_detached(program: GitProgram) -> None:
     """Start packing and do not wait; another packing that runs already makes this one end at once."""
-    command = program.command(*_PACKING)
+    command = program.command(*PACKING)
     if sys.platform == "win32":
         subprocess.Popen(command, env=program.environment(), creationflags=subprocess.DETACHED_PROCESS)
         return
@@ -61,9 +71,6 @@ def pack_detached(program: GitProgram) -> None:
         start_new_session=True,
         check=False,
     )
-
-
-_PACKING = ("maintenance", "run", "--quiet", "--task=loose-objects", "--task=incremental-repack")
 
 
 def _is_old(path: Path) -> bool:

@@ -9,6 +9,7 @@ import os
 import shutil
 import tempfile
 from collections.abc import Iterator
+from contextlib import suppress
 from pathlib import Path
 from typing import BinaryIO
 
@@ -81,9 +82,8 @@ def _keep_small(program: GitProgram, folder: Path, reading: _Reading) -> str:
     answer = program.feed("hash-object", "-w", "--no-filters", "--stdin", pieces=reading.pieces())
     blob = _blob(folder, answer)
     sync_folder(program.repository / "objects")
-    place = program.repository / "objects" / blob[:2]
-    if place.is_dir():  # not where the same bytes lie in a pack already
-        sync_folder(place)
+    with suppress(FileNotFoundError):  # there is no folder for it where the same bytes lie in a pack already
+        sync_folder(program.repository / "objects" / blob[:2])
     return blob
 
 

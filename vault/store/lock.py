@@ -75,7 +75,10 @@ class WriteLock:
 
     def finished(self) -> None:
         """Note that writing ended, well or badly, and that git has let go of everything."""
-        self._running.unlink(missing_ok=True)
+        try:
+            self._running.unlink(missing_ok=True)
+        except OSError as error:  # the next writer then takes more care than it needs; nothing else depends on it
+            _log.warning("%s could not be removed: %s", self._running, error)
 
     def branch_is_locked(self) -> bool:
         """Say whether git's own lock on the branch is there now."""

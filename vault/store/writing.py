@@ -67,16 +67,25 @@ class CommitWriter:
             answer = self._program.feed(
                 "fast-import", "--quiet", pieces=commit_stream(change, parent), inherited=self._lock.descriptors
             )
-            commit = self._outcome(answer)
-            if commit is not None:
-                sync_objects(self._program.repository, since_ns)
-                sync_branch(self._program.repository)
-            self._lock.finished()
         except OSError as error:
             raise faults.from_system(self._folder, error) from error
         finally:
             self._remove_reports()
+        commit = self._outcome(answer)
+        if commit is not None:
+            self._make_durable(since_ns)
+        self._lock.finished()
         return commit
+
+    def _make_durable(self, since_ns: int) -> None:
+        try:
+            sync_objects(self._program.repository, since_ns)
+            sync_branch(self._program.repository)
+        except OSError as error:
+            raise Fault(
+                f"the change was recorded, but the disk that holds {self._folder} does not confirm it "
+                f"({error.strerror}); look at that disk, then run `partstead check`"
+            ) from error
 
     def _outcome(self, answer: Answer) -> CommitId | None:
         """Return the commit where it was written, None where the race was lost; raise Fault otherwise."""

@@ -56,7 +56,10 @@ def with_entries(reader: Reader, record: Record, entries: Sequence[Record]) -> S
     """Return a record field by field, with one line for each entry under it."""
     shown = record_shown(record)
     lines = lines_of(reader, entries)
-    data = {**_as_dict(shown.data), "entries": [{"kind": entry.KIND, **entry.model_dump(mode="json")} for entry in entries]}
+    data = {
+        **_as_dict(shown.data),
+        "entries": [{"kind": entry.KIND, **entry.model_dump(mode="json")} for entry in entries],
+    }
     return Shown(data, (lines_of(reader, [record])[0], "", *shown.lines, *(["", *lines] if lines else [])))
 
 
