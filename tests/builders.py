@@ -24,16 +24,8 @@ from vault.model.cards import (
     Person,
     Policy,
 )
-from vault.model.design import (
-    Acceptance,
-    Characteristic,
-    KeptFile,
-    Receipt,
-    Release,
-    Requirements,
-    Revision,
-    StageMove,
-)
+from vault.model.decisions import Acceptance, Release, StageMove
+from vault.model.design import Characteristic, KeptFile, Receipt, Requirements, Revision
 from vault.model.ids import Ulid
 from vault.model.orientation import Orientation
 from vault.model.settings import Cure, Cycle, Inspect, Printing, Scale, Segment, Setter, Settings

@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from tests.filling import Leaves, filled
-from vault.model import design, evidence, floor, orders
+from vault.model import decisions, design, evidence, floor, orders
 from vault.model import settings as making
 from vault.model.base import Value
 from vault.model.ids import Thing
@@ -57,8 +57,8 @@ FITTING: Mapping[type[Value], Callable[[Leaves], Fields]] = {
     design.Revision: _revision,
     design.Characteristic: _characteristic,
     design.Requirements: lambda leaves: {"characteristics": (filled(design.Characteristic, leaves),)},
-    design.HoldTarget: lambda _: {"lot": None, "blend": None, "load": None, "box_run": None, "part": "BRK-204"},
-    design.Permission: lambda leaves: {"quantity": leaves.number("Permission.quantity", int, 1, 10_000_000)},
+    decisions.HoldTarget: lambda _: {"lot": None, "blend": None, "load": None, "box_run": None, "part": "BRK-204"},
+    decisions.Permission: lambda leaves: {"quantity": leaves.number("Permission.quantity", int, 1, 10_000_000)},
     making.NearNet: lambda leaves: {
         "file": _file(leaves, FileRole.NEAR_NET),
         "stock": (filled(making.Stock, leaves),),

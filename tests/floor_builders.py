@@ -5,7 +5,7 @@ from typing import Any
 
 from tests.builders import CUSTOMER, FURNACE, GAUGE, MACHINE, MATERIAL, PART, made, some_evidence, ulid
 from tests.fakes import MORNING
-from vault.model.design import Hold, HoldTarget
+from vault.model.decisions import Hold, HoldTarget
 from vault.model.evidence import DensityReading, FirstArticle, Judged, Measurement, Nonconformance, Proof, Reading
 from vault.model.floor import BinderLot, Blend, BlendPart, BoxRun, FurnaceLoad, Lot, LotOperation, Placed
 from vault.model.orders import CallOff, ContractReview, Delivery, Order

@@ -64,7 +64,8 @@ class PartFact:
     label_scheme: str = "letters"
     classified: bool = True
     drawing_number: str | None = None
-    orientation: str = "+x+y+z"
+    orientation: str = "+x+y+z"  # on the print box; the same on the setter
+    gate: str = "100 % inspection"  # how the part got into production
     finish: str | None = None
     base: Edits = field(default_factory=dict)
     note: str | None = None
@@ -98,15 +99,6 @@ class PartFact:
 
 
 @dataclass(frozen=True)
-class ScrapFact:
-    """Pieces lost at an operation, and why."""
-
-    operation: str
-    cause: str
-    count: int
-
-
-@dataclass(frozen=True)
 class LotFact:
     """Pieces of one part in one campaign: for an order, or a trial where there is none."""
 
@@ -115,17 +107,10 @@ class LotFact:
     label: str
     started: int
     order: str | None = None
-    scrap: tuple[ScrapFact, ...] = ()
+    ships: int | None = None  # pieces sent when finished; None: all that the order asks for
     measured: int = 12
-    shipped: tuple[tuple[date, int], ...] = ()
     settings: str = "S1"
     faults: Mapping[str, float] = field(default_factory=dict)  # characteristic number: mm off in this lot
-    note: str | None = None
-
-    @property
-    def good(self) -> int:
-        """Pieces that came through every operation."""
-        return self.started - sum(loss.count for loss in self.scrap)
 
 
 @dataclass(frozen=True)
@@ -141,7 +126,7 @@ class CampaignFact:
     operator: str
     lots: tuple[LotFact, ...]
     alarms: tuple[str, ...] = ()
-    deviations: str | None = None
+    deviations: str | None = None  # from the furnace cycle, in words
 
     @property
     def material(self) -> str:

@@ -186,10 +186,11 @@ CASE_HINGE = PartFact(
     ),
     (
         ("ramp", date(2023, 9, 18), "first article passed"),
-        ("production", date(2024, 8, 12), "three lots within limits"),
+        ("production", date(2024, 8, 12), "capability shown over three lots"),
     ),
     drawing_number="CX-0123-01",
     orientation="+x+z-y",
+    gate="capability bound",
 )
 
 VALVE_KNOB = PartFact(

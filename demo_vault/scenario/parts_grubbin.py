@@ -55,9 +55,10 @@ FEED_GEAR = PartFact(
     ),
     (
         ("ramp", date(2023, 6, 19), "first article of rev 2023-04 passed"),
-        ("production", date(2024, 5, 27), "three lots within limits"),
+        ("production", date(2024, 5, 27), "capability shown over three lots"),
     ),
     label_scheme="free",
+    gate="capability bound",
 )
 
 PINION = PartFact(
@@ -135,10 +136,11 @@ FINGER = PartFact(
     ),
     (
         ("ramp", date(2024, 2, 12), "first article passed"),
-        ("production", date(2025, 3, 17), "three lots within limits"),
+        ("production", date(2025, 3, 17), "capability shown over three lots"),
     ),
     label_scheme="free",
     orientation="+x+z-y",
+    gate="capability bound",
 )
 
 FORK = PartFact(
@@ -247,7 +249,7 @@ COUPLER = PartFact(
     ),
     (
         ("ramp", date(2023, 11, 27), "first article passed"),
-        ("production", date(2025, 1, 20), "three lots within limits"),
+        ("production", date(2025, 1, 20), "hundred per cent inspection agreed"),
     ),
     label_scheme="free",
 )

@@ -70,10 +70,11 @@ IMPELLER = PartFact(
     ),
     (
         ("ramp", date(2023, 6, 26), "first article of rev A passed"),
-        ("production", date(2024, 4, 22), "three lots within limits"),
+        ("production", date(2024, 4, 22), "capability shown over three lots"),
     ),
     drawing_number="MLP-4107-D",
     finish="tumbled, passivated",
+    gate="capability bound",
 )
 
 VALVE_BODY = PartFact(
@@ -232,7 +233,7 @@ PORT_MANIFOLD = PartFact(
     ),
     (
         ("ramp", date(2024, 4, 8), "first article of rev A passed"),
-        ("production", date(2025, 9, 1), "three lots within limits"),
+        ("production", date(2025, 9, 1), "hundred per cent inspection agreed"),
     ),
     drawing_number="MLP-4133-D",
 )

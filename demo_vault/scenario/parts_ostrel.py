@@ -67,6 +67,7 @@ CAMERA_BRACKET = PartFact(
     ),
     drawing_number="OAS-20-311",
     orientation="+x+z-y",
+    gate="capability bound",
 )
 
 PROBE_ARM = PartFact(
@@ -133,7 +134,7 @@ CONNECTOR_SHELL = PartFact(
     ),
     (
         ("ramp", date(2023, 10, 16), "first article passed"),
-        ("production", date(2024, 7, 8), "three lots within limits"),
+        ("production", date(2024, 7, 8), "hundred per cent inspection agreed"),
     ),
     drawing_number="OAS-20-342",
 )

@@ -55,10 +55,11 @@ SPROCKET = PartFact(
     ),
     (
         ("ramp", date(2023, 8, 28), "first article of rev 2 passed"),
-        ("production", date(2024, 5, 13), "three lots within limits"),
+        ("production", date(2024, 5, 13), "capability shown over three lots"),
     ),
     label_scheme="numbers",
     finish="black oxide",
+    gate="capability bound",
 )
 
 CALIPER = PartFact(
@@ -143,11 +144,12 @@ TUBE_CLAMP = PartFact(
     ),
     (
         ("ramp", date(2023, 7, 3), "first article passed"),
-        ("production", date(2024, 9, 23), "three lots within limits"),
+        ("production", date(2024, 9, 23), "capability shown over three lots"),
     ),
     label_scheme="numbers",
     orientation="+x+z-y",
     finish="black oxide",
+    gate="capability bound",
 )
 
 DRIVE_YOKE = PartFact(
@@ -212,7 +214,7 @@ RATCHET = PartFact(
     ),
     (
         ("ramp", date(2024, 1, 15), "first article passed"),
-        ("production", date(2025, 2, 10), "three lots within limits"),
+        ("production", date(2025, 2, 10), "hundred per cent inspection agreed"),
     ),
     label_scheme="numbers",
 )

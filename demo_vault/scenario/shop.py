@@ -85,8 +85,10 @@ BOXES = (
     BoxFact("box-small", "small box", (111.0, 88.0, 77.0), 22.0),
 )
 MACHINES = (
-    MachineFact("jet-1", "big jet", ("box-tall", "box-flat"), ("DEMO-STEEL-1", "DEMO-INOX-2"), "demo-7.7"),
-    MachineFact("jet-2", "little jet", ("box-small",), ("DEMO-NICKEL-3", "DEMO-COBALT-4", "DEMO-COPPER-5"), "demo-4.4"),
+    MachineFact("jet-1", "big jet for steel", ("box-tall", "box-flat"), ("DEMO-STEEL-1",), "demo-7.7"),
+    MachineFact("jet-2", "little jet for cobalt", ("box-small",), ("DEMO-COBALT-4",), "demo-4.4"),
+    MachineFact("jet-3", "big jet for stainless", ("box-tall", "box-flat"), ("DEMO-INOX-2",), "demo-7.7"),
+    MachineFact("jet-4", "bench jet", ("box-small",), ("DEMO-NICKEL-3", "DEMO-COPPER-5"), "demo-4.4"),
 )
 
 
@@ -200,9 +202,11 @@ class ServiceFact:
 
 SERVICES = (
     ServiceFact("jet-1", "print head wiped and nozzles counted", "routine", date(2025, 2, 3)),
-    ServiceFact("jet-1", "roller exchanged", "affects quality", date(2025, 6, 16)),
-    ServiceFact("jet-1", "cleaned out for the stainless grade", "clean-out", date(2025, 8, 25), "DEMO-INOX-2"),
+    ServiceFact("jet-3", "roller exchanged", "affects quality", date(2025, 6, 16)),
     ServiceFact("kiln-a", "thermocouples 2 and 3 exchanged, survey repeated", "affects quality", date(2026, 1, 12)),
-    ServiceFact("jet-2", "cleaned out for the copper grade", "clean-out", date(2026, 4, 27), "DEMO-COPPER-5"),
+    ServiceFact("jet-4", "cleaned out, first filled with nickel", "clean-out", date(2026, 1, 19), "DEMO-NICKEL-3"),
+    ServiceFact("jet-4", "cleaned out for copper", "clean-out", date(2026, 4, 27), "DEMO-COPPER-5"),
+    ServiceFact("jet-4", "cleaned out for nickel", "clean-out", date(2026, 7, 27), "DEMO-NICKEL-3"),
     ServiceFact("kiln-b", "pump oil exchanged", "routine", date(2026, 8, 10)),
+    ServiceFact("jet-4", "cleaned out for copper", "clean-out", date(2026, 9, 14), "DEMO-COPPER-5"),
 )

@@ -10,7 +10,7 @@ from tests.given import a_path, given, given_shop, reader_of
 from vault.actions.blending import NewBlend, PutIn, blend_now, list_blends, record_blend
 from vault.errors import BadInput, NotAllowed, NotFound, Refused
 from vault.model.cards import PowderLimits
-from vault.model.design import HoldTarget
+from vault.model.decisions import HoldTarget
 from vault.model.findings import Code
 from vault.model.floor import PowderTest
 from vault.model.words import Answer

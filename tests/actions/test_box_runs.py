@@ -22,7 +22,7 @@ from vault.actions.box_runs import NewRun, finish_of, finish_run, start_run
 from vault.actions.equipment import NewEvent, record_event
 from vault.errors import BadInput, NotFound, Refused
 from vault.model.cards import PowderLimits
-from vault.model.design import HoldTarget
+from vault.model.decisions import HoldTarget
 from vault.model.findings import Code
 from vault.model.words import ServiceEffect
 

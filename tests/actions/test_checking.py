@@ -12,7 +12,8 @@ from tests.on_git import on_git
 from vault.actions.checking import CHECKED, NOT_COVERED, CheckReport, check
 from vault.actions.context import Vault
 from vault.interfaces import Change, Snapshot
-from vault.model.design import LabelAnswer, MeasuredRevision
+from vault.model.decisions import LabelAnswer
+from vault.model.design import MeasuredRevision
 from vault.model.orders import OrderVoid
 from vault.records.codec import encode
 from vault.records.paths import file_path, path_of

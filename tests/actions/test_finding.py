@@ -8,7 +8,7 @@ from tests.given import given, given_part, given_revision, given_shop, reader_of
 from vault.actions.context import Vault
 from vault.actions.finding import resolve_part, resolve_revision
 from vault.errors import Clash, NotFound
-from vault.model.design import LabelAnswer
+from vault.model.decisions import LabelAnswer
 
 
 def part_of(vault: Vault, text: str) -> str:

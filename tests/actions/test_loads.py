@@ -10,7 +10,7 @@ from tests.given import a_path, given, given_makeable, given_part, given_revisio
 from vault.actions.loads import LoadEnd, NewLoad, Place, finish_load, load_finish_of, start_load
 from vault.actions.lot_counts import Counts, Done, finish_lot, record_operation
 from vault.errors import BadInput, NotAllowed, Refused
-from vault.model.design import HoldTarget
+from vault.model.decisions import HoldTarget
 from vault.model.findings import Code
 from vault.model.floor import Witness
 from vault.model.settings import Operation, Setter

@@ -8,7 +8,7 @@ from tests.given import given, given_lot, given_makeable, reader_of
 from vault.actions.lot_family import merge_lots, split_lot
 from vault.actions.upstream import holds_over_lot
 from vault.errors import BadInput, NotFound, Refused
-from vault.model.design import HoldTarget
+from vault.model.decisions import HoldTarget
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ from tests.floor_builders import BLEND, BOX_RUN, ORDER, PACKAGE, a_blend, a_box_
 from tests.given import given, given_makeable, given_order, given_package, reader_of
 from vault.actions.lots import Pieces, start_lot, start_trial_lot
 from vault.errors import NotFound, Refused
-from vault.model.design import HoldTarget, Withdrawal
+from vault.model.decisions import HoldTarget, Withdrawal
 from vault.model.findings import Code
 from vault.model.floor import BoxRunFinish
 from vault.model.orders import Clause, OrderVoid

@@ -19,7 +19,7 @@ from vault.actions.nonconforming import (
     record_escape,
 )
 from vault.errors import BadInput, NotAllowed, NotFound, Refused
-from vault.model.design import Concession, HoldTarget, Permission
+from vault.model.decisions import Concession, HoldTarget, Permission
 from vault.model.words import Disposition
 
 FOUND = NewNonconformance(LOT, 3, "Length above its limit", "inspection", "1")

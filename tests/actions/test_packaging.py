@@ -21,7 +21,7 @@ from vault.actions.requiring import OtherRequirements, record_requirements
 from vault.actions.revising import NewRevision, revise
 from vault.actions.settings import add_settings
 from vault.errors import Refused
-from vault.model.design import HoldTarget
+from vault.model.decisions import HoldTarget
 from vault.model.findings import stops
 from vault.model.orders import CallOff
 from vault.model.orientation import Orientation

@@ -10,7 +10,7 @@ from tests.floor_builders import LOAD, LOT, a_density, a_hold, a_lot, a_measurem
 from tests.given import a_path, given, given_lot, given_makeable, reader_of
 from vault.actions.proving import NewProof, judged_so_far, prove
 from vault.errors import BadInput, NotAllowed, NotFound, Refused
-from vault.model.design import HoldTarget
+from vault.model.decisions import HoldTarget
 from vault.model.findings import Code
 from vault.model.floor import LoadFinish
 from vault.model.words import Answer, ArticleState, Stage

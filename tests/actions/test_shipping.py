@@ -10,7 +10,7 @@ from tests.given import given, given_lot, given_makeable, given_order, reader_of
 from vault.actions.context import Vault
 from vault.actions.shipping import NewDelivery, ship, take_back
 from vault.errors import BadInput, Refused
-from vault.model.design import HoldTarget
+from vault.model.decisions import HoldTarget
 from vault.model.floor import LotFinish, Scrapped
 
 LOT = "L-26A0001"

@@ -21,7 +21,8 @@ from tests.given import given, given_lot, given_makeable, given_order, given_pac
 from vault.actions.context import Vault
 from vault.actions.showing import PartSheet, Sheet, show_anything, show_part
 from vault.errors import Clash, NotFound
-from vault.model.design import ChangedRevision, HoldTarget, Withdrawal
+from vault.model.decisions import HoldTarget, Withdrawal
+from vault.model.design import ChangedRevision
 
 
 @pytest.fixture

@@ -21,7 +21,7 @@ from tests.given import given, given_lot, given_makeable, given_order, given_pac
 from vault.actions.context import Vault
 from vault.actions.tracing import TraceTree, trace
 from vault.errors import NotFound
-from vault.model.design import HoldTarget
+from vault.model.decisions import HoldTarget
 from vault.model.floor import LotFinish, LotSplit
 from vault.model.orders import Return
 

@@ -1,4 +1,4 @@
-"""A register on a real git store, worked through the real entry point of the command line: `shop("ready", "BRK-204")`."""
+"""A register on a real git store, worked through the real entry point: `shop("ready", "BRK-204")` runs one command."""
 
 import contextlib
 import io

@@ -9,7 +9,10 @@ SHOWN = {
     "Part": "number customer_number description",
     "Receipt": "arrived_on",
     "Revision": "at label reason requested_by",
-    "ShapeChange": "verdict resolution_mm max_a_to_b_mm max_b_to_a_mm volume_a_mm3 volume_b_mm3 size_a_mm size_b_mm same_topology uncertainty_mm cautions",
+    "ShapeChange": (
+        "verdict resolution_mm max_a_to_b_mm max_b_to_a_mm volume_a_mm3 volume_b_mm3 size_a_mm size_b_mm "
+        "same_topology uncertainty_mm cautions"
+    ),
     "Requirements": "drawing_compared",
     "RequirementChange": "what characteristic words",
     "Release": "at",

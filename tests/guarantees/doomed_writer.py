@@ -6,7 +6,6 @@ one line: how the child ended. POSIX only.
 
 import json
 import os
-import resource
 import signal
 import sys
 from collections.abc import Callable, Iterator
@@ -52,7 +51,7 @@ def _die(order: dict[str, Any]) -> None:
     try:
         code = _write(order)
     except VaultError as error:
-        resource.setrlimit(resource.RLIMIT_FSIZE, (resource.RLIM_INFINITY, resource.RLIM_INFINITY))
+        _limit_files(None)
         Path(order["report"]).write_text(f"{type(error).__name__}: {error}", "utf-8")
         code = error.exit_code
     finally:
@@ -67,13 +66,21 @@ def _write(order: dict[str, Any]) -> int:
         _stop_at(None, lambda: signal.setitimer(signal.ITIMER_REAL, 0.0001 + order["after_ms"] / 1000))
     with open_store(Path(order["folder"])) as store:
         if order.get("file_limit") is not None:
-            resource.setrlimit(resource.RLIMIT_FSIZE, (order["file_limit"], resource.RLIM_INFINITY))
+            _limit_files(order["file_limit"])
         if order.get("keep"):
             store.keep(Path(order["keep"]))
             return 0
         change = large_change(order["name"], order["large"]) if order.get("large") else doomed_change(order["name"])
         store.transact(lambda _: change)
     return 0
+
+
+def _limit_files(size_bytes: int | None) -> None:
+    """Let no file grow beyond so many bytes, as on a full disk; None lifts the limit."""
+    import resource  # only POSIX has it, and the tests import this module everywhere
+
+    none = resource.RLIM_INFINITY
+    resource.setrlimit(resource.RLIMIT_FSIZE, (none if size_bytes is None else size_bytes, none))
 
 
 def _stop_at(at_byte: int | None, act: Callable[[], object]) -> None:

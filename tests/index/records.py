@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
-from vault.model import cards, design, evidence, floor, orders
+from vault.model import cards, decisions, design, evidence, floor, orders
 from vault.model.base import Record
 from vault.model.words import Authority, Definition, FileRole, MeasuredIn
 from vault.records.codec import encode
@@ -146,16 +146,16 @@ def a_return(number: int, delivery: str = "D-26A0001", **fields: Any) -> orders.
     return orders.Return(**_common(usual | fields, number))
 
 
-def a_hold(number: int, **target: str) -> design.Hold:
+def a_hold(number: int, **target: str) -> decisions.Hold:
     """Return a hold on a part or a lot."""
-    return design.Hold(
-        **_common({"id": ulid(number), "target": design.HoldTarget(**target), "reason": "porosity"}, number)
+    return decisions.Hold(
+        **_common({"id": ulid(number), "target": decisions.HoldTarget(**target), "reason": "porosity"}, number)
     )
 
 
-def a_release(number: int, part: str = "BRK-204", revision: str = ulid(1)) -> design.Release:
+def a_release(number: int, part: str = "BRK-204", revision: str = ulid(1)) -> decisions.Release:
     """Return a release."""
-    return design.Release(**_common({"id": ulid(number), "part": part, "revision": revision}, number))
+    return decisions.Release(**_common({"id": ulid(number), "part": part, "revision": revision}, number))
 
 
 def a_blend(number: int = 1, **fields: Any) -> floor.Blend:

@@ -9,7 +9,7 @@ from tests.builders import a_part, a_revision, some_settings, ulid
 from tests.floor_builders import a_hold, a_load, a_lot, a_proof, an_operation, an_order
 from tests.strategies import any_record
 from vault.model.base import Record
-from vault.model.design import HoldTarget
+from vault.model.decisions import HoldTarget
 from vault.model.ids import Thing, is_allotted
 from vault.records.codec import encode
 from vault.records.references import Reference, files_of, own_name, references

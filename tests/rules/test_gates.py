@@ -21,7 +21,7 @@ from tests.builders import (
 from tests.floor_builders import a_hold, a_nonconformance, a_proof
 from vault.model.capability import Capability
 from vault.model.cards import CarryLimits, GaugeStudy
-from vault.model.design import HoldTarget
+from vault.model.decisions import HoldTarget
 from vault.model.findings import Code, stops
 from vault.model.settings import Inspect
 from vault.model.words import ArticleState, Severity, Stage

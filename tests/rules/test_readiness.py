@@ -31,7 +31,7 @@ from tests.builders import (
     ulid,
 )
 from tests.floor_builders import a_hold, a_nonconformance, a_proof, a_review
-from vault.model import design
+from vault.model import decisions, design
 from vault.model.base import Record
 from vault.model.findings import Code, Finding
 from vault.model.floor import EquipmentEvent
@@ -125,11 +125,11 @@ def on_edge() -> Facts:
     return replace(facts(edge), settings=edge)
 
 
-def permit(**given: Any) -> design.Permit:
+def permit(**given: Any) -> decisions.Permit:
     fields = {"reference": "NF-P-7", "granted_by": "P. Holm", "granted_on": date(2026, 2, 1), "words": "edge break 0.4"}
     usual: dict[str, Any] = {"quantity": 100, "evidence": some_evidence()}
-    permission = design.Permission(**{**fields, **usual, **given})
-    return made(design.Permit, {}, id=ulid("permit"), part="BRK-204", revision=ulid("rev C"), permission=permission)
+    permission = decisions.Permission(**{**fields, **usual, **given})
+    return made(decisions.Permit, {}, id=ulid("permit"), part="BRK-204", revision=ulid("rev C"), permission=permission)
 
 
 def an_order_with(**given: Any) -> OrderFacts:
@@ -158,12 +158,12 @@ LONG_AGO = timedelta(days=731)
 STOPS: dict[Code, Callable[[], Facts]] = {
     Code.REVISION_UNKNOWN: lambda: facts(asked=None, asked_label="Z", po=None),
     Code.NO_REVISION: lambda: facts(without=(design.Revision,), asked=None, po=None),
-    Code.NOT_RELEASED: lambda: facts(without=(design.Release,)),
-    Code.NOT_ACCEPTED: lambda: facts(without=(design.Acceptance,)),
+    Code.NOT_RELEASED: lambda: facts(without=(decisions.Release,)),
+    Code.NOT_ACCEPTED: lambda: facts(without=(decisions.Acceptance,)),
     Code.ACCEPTANCE_USED_UP: lambda: facts(
-        an_acceptance("C", quantity=500), without=(design.Acceptance,), acceptance_used=301),
+        an_acceptance("C", quantity=500), without=(decisions.Acceptance,), acceptance_used=301),
     Code.WITHDRAWN: lambda: facts(
-        made(design.Withdrawal, {}, id=ulid("w"), part="BRK-204", revision=ulid("rev C"),
+        made(decisions.Withdrawal, {}, id=ulid("w"), part="BRK-204", revision=ulid("rev C"),
              withdraws=ulid("release C"), what="release", reason="crack found")),
     Code.PO_NAMES_NO_REVISION: lambda: facts(po=replace(PO, written=read_po_label("latest"))),
     Code.PO_REVISION_DIFFERS: lambda: facts(*other("B"), po=replace(PO, written=read_po_label("B"))),
@@ -194,7 +194,7 @@ STOPS: dict[Code, Callable[[], Facts]] = {
     Code.DENSITY_BELOW_GATE: lambda: facts(a_proof(density_passes=False), without=(type(a_proof()),)),
     Code.DENSITY_NOT_MEASURED: lambda: facts(a_proof(density_passes=None), without=(type(a_proof()),)),
     Code.NOT_PRODUCTION_RUN: lambda: facts(a_proof(production_representative=False), without=(type(a_proof()),)),
-    Code.ON_HOLD: lambda: facts(a_hold(design.HoldTarget(part="BRK-204"))),
+    Code.ON_HOLD: lambda: facts(a_hold(decisions.HoldTarget(part="BRK-204"))),
     Code.CONTROL_NOT_CLASSIFIED: lambda: facts(card=a_part(control=design_control(ControlStatus.NOT_CLASSIFIED))),
     Code.CRITICALITY_NOT_SET: lambda: facts(card=a_part(criticality=Criticality.NOT_SET)),
     Code.REACTIVE_POWDER: lambda: facts(material=a_material(reactive=Answer.NOT_STATED)),
@@ -209,7 +209,7 @@ STOPS: dict[Code, Callable[[], Facts]] = {
 
 CAUTIONS: dict[Code, Callable[[], Facts]] = {
     Code.ACCEPTANCE_CONDITIONS: lambda: facts(
-        an_acceptance("C", conditions="first 50 only in grey"), without=(design.Acceptance,)),
+        an_acceptance("C", conditions="first 50 only in grey"), without=(decisions.Acceptance,)),
     Code.PO_OLDER_REVISION: lambda: older_ordered(document=True),
     Code.NEWER_NOT_RELEASED: lambda: facts(*other("D", at=a_revision().at + timedelta(hours=1))),
     Code.UNIT_GUESSED: lambda: facts(
@@ -221,7 +221,7 @@ CAUTIONS: dict[Code, Callable[[], Facts]] = {
     Code.NONCONFORMANCE_OPEN: lambda: facts(open_nonconformances=(a_nonconformance(),)),
     Code.CONTROLLED: lambda: facts(card=a_part(control=design_control(ControlStatus.CONTROLLED))),
     Code.DUE_DATE_PAST: lambda: facts(po=replace(PO, first_due=TODAY - timedelta(days=1))),
-    Code.NOT_ACCEPTED: lambda: facts(without=(design.Acceptance,), stage=Stage.PROTOTYPE),
+    Code.NOT_ACCEPTED: lambda: facts(without=(decisions.Acceptance,), stage=Stage.PROTOTYPE),
     Code.NEVER_PROVEN: lambda: facts(without=(type(a_proof()),), stage=Stage.PROTOTYPE),
 }  # fmt: skip
 
@@ -308,7 +308,7 @@ def test_a_safety_critical_part_carries_no_proof_without_quality() -> None:
 
 def test_a_written_answer_settles_which_file_has_the_label() -> None:
     answer = made(
-        design.LabelAnswer, {}, id=ulid("answer"), part="BRK-204", label="C", revision=ulid("rev C"),
+        decisions.LabelAnswer, {}, id=ulid("answer"), part="BRK-204", label="C", revision=ulid("rev C"),
         answered_by="P. Holm", answered_on=TODAY, evidence=some_evidence(), at=a_revision().at + timedelta(hours=2),
     )  # fmt: skip
     assert Code.SAME_LABEL_OTHER_FILE not in codes(facts(*CLASH, answer))

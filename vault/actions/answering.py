@@ -72,7 +72,7 @@ def answer(vault: Vault, part_or_customer: str, to: Path, authorisation: Authori
         for note in notes:
             draft.add(note)
         logged[:] = [(view, notes)]
-        return f"History of {stem} given to {allowed.destination} under {allowed.reference}"
+        return f"History of {stem.removeprefix('history-')} given to {allowed.destination} under {allowed.reference}"
 
     write(vault, Verb.ANSWER, decide)
     view, notes = logged[0]

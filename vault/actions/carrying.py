@@ -7,7 +7,8 @@ from vault.actions.reading import Reader
 from vault.actions.settings import settings_called
 from vault.actions.writing import Draft, record_of
 from vault.errors import NotAllowed, NotFound, Refused
-from vault.model.design import CarryOver, Revision
+from vault.model.decisions import CarryOver
+from vault.model.design import Revision
 from vault.model.evidence import Measurement, Proof
 from vault.model.ids import Handle
 from vault.model.settings import Settings

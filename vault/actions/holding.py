@@ -5,7 +5,7 @@ from vault.actions.finding import resolve_part, resolve_revision
 from vault.actions.reading import Reader, target_exists
 from vault.actions.writing import Draft, record_of, write
 from vault.errors import BadInput, NotFound, Refused
-from vault.model.design import Hold, HoldTarget, Lift
+from vault.model.decisions import Hold, HoldTarget, Lift
 from vault.model.ids import Thing, is_allotted, parse_allotted, parse_part_at
 from vault.records.codec import make
 from vault.rules.permissions import Verb

@@ -11,7 +11,7 @@ from vault.actions.deciding import write_result
 from vault.actions.reading import NonconformanceHistory, Reader
 from vault.actions.writing import Draft, keep_file, record_of
 from vault.errors import BadInput, NotFound, Refused
-from vault.model.design import Concession, Hold, HoldTarget, Lift
+from vault.model.decisions import Concession, Hold, HoldTarget, Lift
 from vault.model.evidence import DispositionEntry, EscapeNotice, Nonconformance
 from vault.model.ids import Thing
 from vault.model.words import Disposition, FileRole

@@ -19,7 +19,7 @@ from vault.model.design import KeptFile
 from vault.model.ids import AllottedId, Thing, parse_part_at
 from vault.model.orders import CallOff, Clause, ContractReview, Order, OrderVoid
 from vault.model.words import FileRole
-from vault.rules.facts import PoFacts
+from vault.rules.facts import Facts, PoFacts
 from vault.rules.labels import PoLabel, read_po_label
 from vault.rules.permissions import Verb
 
@@ -108,30 +108,7 @@ def record_order(vault: Vault, new: NewOrder, review: Review | None, must_be_rea
         if must_be_ready:
             refuse_on_stops(f"nothing was recorded for {card.number}:", answered.readiness.findings)
         _refuse_twice(reader, card.number, card.customer, new)
-        confirmed = new.confirm_first_issue and facts.po is not None
-        reads = facts.po.written.reads_as if facts.po else PoLabel.NAMES_NONE
-        order = record_of(
-            draft,
-            Order,
-            id=draft.allot(Thing.ORDER),
-            customer=card.customer,
-            part=card.number,
-            revision=facts.asked.id if facts.asked and reads is not PoLabel.NAMES_NONE else None,
-            po=new.po,
-            po_line=new.po_line,
-            amendment=new.amendment,
-            revision_as_written=new.po_revision or None,
-            dash_confirmed_by=draft.by if confirmed else None,
-            quantity=new.quantity,
-            over_allowed=new.over_allowed,
-            under_allowed=new.under_allowed,
-            schedule=new.schedule,
-            clauses=new.clauses,
-            received_on=new.received_on or vault.today,
-            document=document,
-            older_revision_document=older,
-            note=new.note,
-        )
+        order = _order(draft, facts, new, document, older)
         draft.add(order, {named.sha256: stored for named, stored in kept})
         if review is not None:
             draft.add(_review(draft, order, review))
@@ -140,6 +117,34 @@ def record_order(vault: Vault, new: NewOrder, review: Review | None, must_be_rea
 
     write(vault, Verb.ORDER, decide)
     return outcome[0]
+
+
+def _order(draft: Draft, facts: Facts, new: NewOrder, document: KeptFile | None, older: KeptFile | None) -> Order:
+    """Make the order's record; a PO that names no revision orders none until it is amended."""
+    card = facts.history.card
+    names_one = facts.po is not None and facts.po.written.reads_as is not PoLabel.NAMES_NONE
+    return record_of(
+        draft,
+        Order,
+        id=draft.allot(Thing.ORDER),
+        customer=card.customer,
+        part=card.number,
+        revision=facts.asked.id if facts.asked and names_one else None,
+        po=new.po,
+        po_line=new.po_line,
+        amendment=new.amendment,
+        revision_as_written=new.po_revision or None,
+        dash_confirmed_by=draft.by if new.confirm_first_issue else None,
+        quantity=new.quantity,
+        over_allowed=new.over_allowed,
+        under_allowed=new.under_allowed,
+        schedule=new.schedule,
+        clauses=new.clauses,
+        received_on=new.received_on or draft.at.date(),
+        document=document,
+        older_revision_document=older,
+        note=new.note,
+    )
 
 
 def _keep(vault: Vault, path: Path | None, kept: list[tuple[KeptFile, StoredFile]]) -> KeptFile | None:

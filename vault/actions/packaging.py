@@ -15,11 +15,16 @@ from vault.actions.refusing import refuse_on_stops
 from vault.actions.writing import Draft, record_of, require, write
 from vault.errors import BadInput, Damaged, NotFound, Refused
 from vault.interfaces import CommitId
+from vault.model.design import Revision
 from vault.model.findings import Code, Finding, stops
 from vault.model.ids import AllottedId, Thing, is_allotted, parse_allotted
 from vault.model.packaging import Package, PackageSuperseded, PaperRecovered
+from vault.model.settings import Settings
 from vault.planning.boxes import plan_boxes, quantity_to_start
 from vault.rules.permissions import Verb
+
+FROZEN = ("order", "settings", "quantity_to_start", "valid_until", "basis", "plan", "findings", "versions")
+"""What a package's record keeps of the decision, beside who and when."""
 
 
 @dataclass(frozen=True)
@@ -69,7 +74,7 @@ def _judged(vault: Vault, reader: Reader, order_id: str) -> Answered:
 
 
 def _sealed(vault: Vault, reader: Reader, draft: Draft, answered: Answered, made: Computed) -> tuple[Package, bytes]:
-    from vault.packages.contents import seal, versions
+    from vault.packages.contents import seal
 
     facts = answered.facts
     revision, settings, order = facts.asked, facts.settings, facts.order
@@ -77,12 +82,35 @@ def _sealed(vault: Vault, reader: Reader, draft: Draft, answered: Answered, made
         raise Refused("the order names no revision, settings or quantity")
     if (revision.id, settings.id) != (made.revision, made.settings):
         raise Refused("the revision or the settings changed while the package was being made; run the command again")
-    start = quantity_to_start(facts.quantity, facts.policy.start_extra_fraction)
-    decided = Decided(
+    decided = _decided(vault, draft, answered, revision, settings)
+    sealed = seal(sheet_of(reader, decided), made.originals)
+    package = record_of(
+        draft,
+        Package,
+        id=decided.package,
+        part=revision.part,
+        revision=revision.id,
+        source_commit=str(reader.snapshot.commit),
+        quantity_to_deliver=facts.quantity,
+        payload=sealed.payload,
+        zip_sha256=sealed.sha256,
+        zip_bytes=len(sealed.zip_bytes),
+        **{name: getattr(decided, name) for name in FROZEN},
+    )
+    return package, sealed.zip_bytes
+
+
+def _decided(vault: Vault, draft: Draft, answered: Answered, revision: Revision, settings: Settings) -> Decided:
+    from vault.packages.contents import versions
+
+    facts = answered.facts
+    assert facts.order is not None  # _sealed refuses an order without quantity or revision before it asks
+    start = quantity_to_start(facts.quantity or 0, facts.policy.start_extra_fraction)
+    return Decided(
         package=draft.allot(Thing.PACKAGE),
         by=draft.by,
         at=draft.at,
-        order=order.order_id,
+        order=facts.order.order_id,
         settings=settings.id,
         quantity_to_start=start,
         valid_until=vault.today + timedelta(days=facts.policy.package_valid_days),
@@ -91,28 +119,6 @@ def _sealed(vault: Vault, reader: Reader, draft: Draft, answered: Answered, made
         findings=answered.readiness.findings,
         versions=versions(),
     )
-    sealed = seal(sheet_of(reader, decided), made.originals)
-    package = record_of(
-        draft,
-        Package,
-        id=decided.package,
-        order=decided.order,
-        part=revision.part,
-        revision=revision.id,
-        settings=settings.id,
-        source_commit=str(reader.snapshot.commit),
-        quantity_to_start=start,
-        quantity_to_deliver=facts.quantity,
-        valid_until=decided.valid_until,
-        basis=decided.basis,
-        plan=decided.plan,
-        findings=decided.findings,
-        versions=decided.versions,
-        payload=sealed.payload,
-        zip_sha256=sealed.sha256,
-        zip_bytes=len(sealed.zip_bytes),
-    )
-    return package, sealed.zip_bytes
 
 
 def package_file_name(package: Package) -> str:
@@ -153,7 +159,7 @@ def rebuild(vault: Vault, package_id: str, folder: Path) -> Rebuilt:
     revision, settings = history.revision(package.revision), history.settings_with(package.settings)
     if revision is None or settings is None:
         raise Damaged(f"{package_id}: its revision or settings are not recorded at commit {package.source_commit[:12]}")
-    frozen = {name: getattr(package, name) for name in Decided.__dataclass_fields__ if name != "package"}
+    frozen = {name: getattr(package, name) for name in (*FROZEN, "by", "at")}
     sheet = sheet_of(reader, Decided(package=package.id, **frozen))
     sealed = seal(sheet, computed(vault, reader, revision, settings).originals)
     before = {file.path: file.sha256 for file in package.payload}

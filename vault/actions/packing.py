@@ -45,6 +45,9 @@ class Decided:
     versions: dict[str, str]
 
 
+_AS_DECIDED = ("by", "at", "package", "basis", "quantity_to_start", "plan", "findings", "versions")
+
+
 def sheet_of(reader: Reader, decided: Decided) -> PackageSheet:
     """Gather the sheet of a package from the records of the reader's commit. The index is not asked.
 
@@ -62,13 +65,10 @@ def sheet_of(reader: Reader, decided: Decided) -> PackageSheet:
     furnaces = dict.fromkeys((settings.debind.furnace, settings.sinter.furnace))
     return make(
         PackageSheet,
-        by=decided.by,
-        at=decided.at,
-        package=decided.package,
+        **{name: getattr(decided, name) for name in _AS_DECIDED},
         register_id=register.id,
         register_name=register.name,
         source_commit=str(reader.snapshot.commit),
-        basis=decided.basis,
         valid_until=decided.valid_until.isoformat(),
         watermark=WATERMARK if settings.invented_for_demo or register.demo else None,
         customer_name=reader.customer(order.customer).name,
@@ -76,7 +76,6 @@ def sheet_of(reader: Reader, decided: Decided) -> PackageSheet:
         description=history.card.description,
         criticality=history.card.criticality,
         order=order,
-        quantity_to_start=decided.quantity_to_start,
         revision=revision,
         measured=shape,
         mass_g=mass_g(shape.volume_mm3, material.sintered_density_g_cm3),
@@ -88,11 +87,8 @@ def sheet_of(reader: Reader, decided: Decided) -> PackageSheet:
         machine=reader.machine(settings.machine),
         box=reader.box(decided.plan.box),
         furnaces=tuple(reader.furnace(furnace) for furnace in furnaces),
-        plan=decided.plan,
-        findings=decided.findings,
         concessions=tuple(c for c in history.concessions if c.revision == revision.id),
         permits=tuple(p for p in history.permits if p.revision == revision.id),
-        versions=decided.versions,
     )
 
 

@@ -13,7 +13,8 @@ from vault.actions.settings import settings_called
 from vault.actions.upstream import lots_above
 from vault.actions.writing import Draft, keep_file, record_of
 from vault.errors import BadInput, Refused
-from vault.model.design import Concession, KeptFile, Permission, Permit
+from vault.model.decisions import Concession, Permission, Permit
+from vault.model.design import KeptFile
 from vault.model.floor import Lot
 from vault.model.words import FileRole
 from vault.records.codec import make

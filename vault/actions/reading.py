@@ -8,7 +8,7 @@ from vault.errors import Damaged, NotFound
 from vault.interfaces import Index, Snapshot
 from vault.model.base import Record
 from vault.model.cards import Box, Customer, Furnace, Gauge, Machine, Material, Part, Person, Policy, RegisterCard
-from vault.model.design import Hold, HoldTarget, Lift
+from vault.model.decisions import Hold, HoldTarget, Lift
 from vault.model.evidence import DispositionEntry, Measurement, Nonconformance
 from vault.model.floor import (
     Blend,

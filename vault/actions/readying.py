@@ -12,7 +12,8 @@ from vault.errors import NotFound
 from vault.interfaces import CommitId
 from vault.model.base import Record
 from vault.model.cards import Box, Gauge
-from vault.model.design import Hold, KeptFile, Revision
+from vault.model.decisions import Hold
+from vault.model.design import KeptFile, Revision
 from vault.model.evidence import Nonconformance, Proof
 from vault.model.floor import Lot
 from vault.model.ids import Thing

@@ -10,7 +10,8 @@ from vault.actions.reading import Reader
 from vault.actions.writing import Draft, keep_file, record_of, write
 from vault.errors import BadInput, NotFound
 from vault.interfaces import StoredFile
-from vault.model.design import KeptFile, LabelAnswer, Receipt, Revision
+from vault.model.decisions import LabelAnswer
+from vault.model.design import KeptFile, Receipt, Revision
 from vault.model.ids import Ulid
 from vault.model.words import FileRole
 from vault.rules.labels import same_label

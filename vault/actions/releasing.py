@@ -9,7 +9,7 @@ from vault.actions.finding import resolve_part, resolve_revision
 from vault.actions.reading import Reader
 from vault.actions.writing import Draft, keep_file, record_of, write
 from vault.errors import BadInput, Refused
-from vault.model.design import Acceptance, Release, Withdrawal
+from vault.model.decisions import Acceptance, Release, Withdrawal
 from vault.model.words import AcceptanceBasis, FileRole, Role, Stage
 from vault.rules.history import PartHistory
 from vault.rules.permissions import Verb

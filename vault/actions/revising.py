@@ -13,7 +13,8 @@ from vault.actions.writing import Draft, keep_file, record_of, write
 from vault.errors import BadInput, Clash, Refused
 from vault.interfaces import StoredFile
 from vault.model.cards import Part
-from vault.model.design import ChangedRevision, KeptFile, LabelAnswer, MeasuredRevision, Revision
+from vault.model.decisions import LabelAnswer
+from vault.model.design import ChangedRevision, KeptFile, MeasuredRevision, Revision
 from vault.model.ids import Thing, Ulid
 from vault.model.orders import Delivery, Order
 from vault.model.packaging import Package

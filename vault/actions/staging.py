@@ -15,7 +15,8 @@ from vault.actions.upstream import lots_above
 from vault.actions.writing import Draft, keep_file, record_of
 from vault.model.capability import Capability
 from vault.model.cards import Gauge, Policy
-from vault.model.design import Characteristic, Revision, StageMove
+from vault.model.decisions import StageMove
+from vault.model.design import Characteristic, Revision
 from vault.model.floor import Lot
 from vault.model.settings import Settings
 from vault.model.words import FileRole, Stage

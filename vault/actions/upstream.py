@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from vault.actions.reading import Reader
-from vault.model.design import Hold
+from vault.model.decisions import Hold
 from vault.model.floor import Blend, Lot
 from vault.records.paths import record_of_id
 from vault.rules.genealogy import lineage

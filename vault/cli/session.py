@@ -53,7 +53,10 @@ class Session:
     def vault(self) -> "Vault":
         """The open register. Raises NotFound, BadInput, Fault."""
         if self._vault is None:
-            self._vault = self._open_vault(self.folder, self._me, self._shared_folder)
+            from vault.model.ids import parse_handle
+
+            me = parse_handle(self._me) if self._me is not None else None
+            self._vault = self._open_vault(self.folder, me, self._shared_folder)
         return self._vault
 
     def __enter__(self) -> Self:

@@ -4,7 +4,8 @@ from typing import ClassVar
 
 from vault.model.base import Line, Record, WireText
 from vault.model.cards import Box, Furnace, Machine, Material
-from vault.model.design import Acceptance, Concession, Permit, Release, Requirements, Revision
+from vault.model.decisions import Acceptance, Concession, Permit, Release
+from vault.model.design import Requirements, Revision
 from vault.model.findings import Finding
 from vault.model.orders import Order
 from vault.model.packaging import BoxPlan

@@ -1,6 +1,7 @@
 """Filling the traveler from a package's sheet: every number gets its unit here, and nothing is decided."""
 
 from datetime import date
+from typing import Any
 
 from vault import units
 from vault.documents.cautions import safety_cautions
@@ -8,6 +9,7 @@ from vault.documents.job_words import cycle_table, measure_lines, operation_line
 from vault.documents.traveler import CycleTable, Fact, JobBox, Mind, Traveler
 from vault.model.base import Vector3
 from vault.model.findings import Code
+from vault.model.orders import Order
 from vault.model.package_sheet import PackageSheet
 from vault.model.settings import Cycle, Settings
 from vault.model.words import FileRole
@@ -21,6 +23,7 @@ def traveler_of(sheet: PackageSheet) -> Traveler:
     """Return the traveler of a package."""
     order, settings, asked = sheet.order, sheet.settings, sheet.requirements
     return Traveler(
+        **_ordered(order),
         shop=sheet.register_name,
         package_id=sheet.package,
         qr_text=f"partstead:{sheet.package}",
@@ -30,14 +33,7 @@ def traveler_of(sheet: PackageSheet) -> Traveler:
         customer=sheet.customer_name,
         customer_number=sheet.customer_number,
         drawing=_drawing(sheet),
-        order=order.id,
-        po=order.po,
-        po_line=order.po_line,
-        po_amendment=order.amendment or "",
         to_start=sheet.quantity_to_start,
-        to_deliver=order.quantity,
-        over_under=f"+{order.over_allowed} / -{order.under_allowed}",
-        due=order.first_due,
         material=sheet.material.name,
         powder=settings.powder_specification,
         settings_number=settings.number,
@@ -51,10 +47,9 @@ def traveler_of(sheet: PackageSheet) -> Traveler:
         ),
         operations=operation_lines(settings, settings.machine, (settings.debind.furnace, settings.sinter.furnace)),
         characteristics=measure_lines(asked.characteristics, settings.inspection) if asked else (),
-        minds=tuple(Mind(severity=f.severity, words=f.sentence) for f in sheet.findings if f.code not in _ON_OWN_LINES),
-        holds=tuple(f.sentence for f in sheet.findings if f.code is Code.ON_HOLD),
-        concessions=tuple(f.sentence for f in sheet.findings if f.code is Code.CONCESSION_IN_FORCE),
-        clauses=tuple(f"{clause.about}: {clause.words}" for clause in order.clauses),
+        minds=_minds(sheet),
+        holds=_sentences(sheet, Code.ON_HOLD),
+        concessions=_sentences(sheet, Code.CONCESSION_IN_FORCE),
         safety=safety_cautions(sheet.material.contains_nickel, sheet.material.reactive),
         basis=sheet.basis,
         void_after=date.fromisoformat(sheet.valid_until),
@@ -63,6 +58,29 @@ def traveler_of(sheet: PackageSheet) -> Traveler:
 
 
 _ON_OWN_LINES = frozenset({Code.ON_HOLD, Code.CONCESSION_IN_FORCE, Code.DEMO_SETTINGS})
+
+
+def _ordered(order: Order) -> dict[str, Any]:
+    """Return what the PO says, by the fields of the traveler."""
+    return {
+        "order": order.id,
+        "po": order.po,
+        "po_line": order.po_line,
+        "po_amendment": order.amendment or "",
+        "to_deliver": order.quantity,
+        "over_under": f"+{order.over_allowed} / -{order.under_allowed}",
+        "due": order.first_due,
+        "clauses": tuple(f"{clause.about}: {clause.words}" for clause in order.clauses),
+    }
+
+
+def _minds(sheet: PackageSheet) -> tuple[Mind, ...]:
+    listed = [finding for finding in sheet.findings if finding.code not in _ON_OWN_LINES]
+    return tuple(Mind(severity=finding.severity, words=finding.sentence) for finding in listed)
+
+
+def _sentences(sheet: PackageSheet, code: Code) -> tuple[str, ...]:
+    return tuple(finding.sentence for finding in sheet.findings if finding.code is code)
 
 
 def _drawing(sheet: PackageSheet) -> str:

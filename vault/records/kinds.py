@@ -1,7 +1,7 @@
 """The list of everything that the register can hold."""
 
 from vault.errors import BadInput
-from vault.model import cards, design, evidence, floor, leaving, orders, packaging
+from vault.model import cards, decisions, design, evidence, floor, leaving, orders, packaging
 from vault.model import settings as making
 from vault.model.base import Record
 from vault.model.package_sheet import PackageSheet
@@ -10,8 +10,8 @@ ALL: tuple[type[Record], ...] = (
     cards.RegisterCard, cards.WriterCard, cards.Person, cards.Customer, cards.Part, cards.Machine, cards.Material,
     cards.Box, cards.Furnace, cards.Gauge, cards.Rates, cards.Policy,
     design.Receipt, design.Revision, design.MeasuredRevision, design.ChangedRevision, design.Requirements,
-    design.LabelAnswer, design.Release, design.Acceptance, design.Withdrawal, design.Hold, design.Lift,
-    design.StageMove, design.CarryOver, design.Concession, design.Permit,
+    decisions.LabelAnswer, decisions.Release, decisions.Acceptance, decisions.Withdrawal, decisions.Hold, decisions.Lift,
+    decisions.StageMove, decisions.CarryOver, decisions.Concession, decisions.Permit,
     making.Settings,
     floor.Blend, floor.BoxRun, floor.BoxRunFinish, floor.FurnaceLoad, floor.LoadFinish, floor.Lot, floor.LotSplit,
     floor.LotMerge, floor.LotOperation, floor.LotFinish, floor.Surplus, floor.EquipmentEvent,

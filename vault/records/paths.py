@@ -11,7 +11,7 @@ from collections.abc import Callable
 from typing import Any
 
 from vault.errors import BadInput
-from vault.model import cards, design, evidence, floor, leaving, orders, packaging
+from vault.model import cards, decisions, design, evidence, floor, leaving, orders, packaging
 from vault.model.base import Record
 from vault.model.design import KeptFile
 from vault.model.ids import Allotted, Thing, parse_allotted
@@ -147,7 +147,7 @@ def revision_folder(part: str, revision: str) -> str:
     return f"{part_folder(part)}/revisions/{revision}"
 
 
-def target_folder(target: design.HoldTarget) -> str:
+def target_folder(target: decisions.HoldTarget) -> str:
     """Folder of the thing that a hold names."""
     if target.part is not None:
         return part_folder(target.part)
@@ -165,7 +165,7 @@ def _entry_of_id(owner: str, ulid: str) -> str:
     return f"{folder_of_id(owner)}/entries/{ulid}.json"
 
 
-def _held(record: design.Hold | design.Lift) -> str:
+def _held(record: decisions.Hold | decisions.Lift) -> str:
     if record.target.part is not None:
         return _entry_of_part(record.target.part, record.id)
     return f"{target_folder(record.target)}/entries/{record.id}.json"
@@ -184,8 +184,8 @@ _BY_NAME: dict[type[Record], Callable[[Any], str]] = {
     design.MeasuredRevision: lambda record: f"{revision_folder(record.part, record.revision)}/measured.json",
     design.ChangedRevision: lambda record: f"{revision_folder(record.part, record.revision)}/change.json",
     Settings: lambda record: f"{part_folder(record.part)}/settings/{record.id}/settings.json",
-    design.Hold: _held,
-    design.Lift: _held,
+    decisions.Hold: _held,
+    decisions.Lift: _held,
     floor.EquipmentEvent: lambda record: f"shop/events/{record.id[:4]}/{record.id}.json",
     evidence.Measurement: lambda record: f"{folder_of_id(record.lot)}/measurements/{record.id}.json",
 }
@@ -193,14 +193,14 @@ _BY_NAME: dict[type[Record], Callable[[Any], str]] = {
 
 _ENTRY_OF: dict[type[Record], str] = {
     design.Requirements: "part",
-    design.LabelAnswer: "part",
-    design.Release: "part",
-    design.Acceptance: "part",
-    design.Withdrawal: "part",
-    design.StageMove: "part",
-    design.CarryOver: "part",
-    design.Concession: "part",
-    design.Permit: "part",
+    decisions.LabelAnswer: "part",
+    decisions.Release: "part",
+    decisions.Acceptance: "part",
+    decisions.Withdrawal: "part",
+    decisions.StageMove: "part",
+    decisions.CarryOver: "part",
+    decisions.Concession: "part",
+    decisions.Permit: "part",
     evidence.Proof: "part",
     leaving.ExportLog: "part",
     floor.BoxRunFinish: "box_run",

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from vault.model.cards import Box, Machine, Material
-from vault.model.design import Hold
+from vault.model.decisions import Hold
 from vault.model.findings import Code, Finding
 from vault.model.floor import BinderLot, Blend, BoxRun, BoxRunFinish, EquipmentEvent
 from vault.model.settings import Settings

@@ -5,7 +5,8 @@ from dataclasses import dataclass, field
 from datetime import date
 
 from vault.model.cards import Box, Gauge, Machine, Material, Policy
-from vault.model.design import Hold, Revision
+from vault.model.decisions import Hold
+from vault.model.design import Revision
 from vault.model.evidence import Nonconformance
 from vault.model.floor import EquipmentEvent
 from vault.model.orders import ContractReview

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import TypeVar
 
-from vault.model import design
+from vault.model import decisions, design
 from vault.model.base import Record
 from vault.model.cards import Part
 from vault.model.evidence import Proof
@@ -25,17 +25,17 @@ class PartHistory:
     changes: Mapping[str, ShapeChange] = field(default_factory=dict)
     changed_since: Mapping[str, str] = field(default_factory=dict)
     requirements: Mapping[str, design.Requirements] = field(default_factory=dict)
-    answers: tuple[design.LabelAnswer, ...] = ()
+    answers: tuple[decisions.LabelAnswer, ...] = ()
     settings: tuple[Settings, ...] = ()
-    releases: tuple[design.Release, ...] = ()
-    acceptances: tuple[design.Acceptance, ...] = ()
-    withdrawals: tuple[design.Withdrawal, ...] = ()
-    holds: tuple[design.Hold, ...] = ()
-    lifts: tuple[design.Lift, ...] = ()
-    moves: tuple[design.StageMove, ...] = ()
-    carry_overs: tuple[design.CarryOver, ...] = ()
-    concessions: tuple[design.Concession, ...] = ()
-    permits: tuple[design.Permit, ...] = ()
+    releases: tuple[decisions.Release, ...] = ()
+    acceptances: tuple[decisions.Acceptance, ...] = ()
+    withdrawals: tuple[decisions.Withdrawal, ...] = ()
+    holds: tuple[decisions.Hold, ...] = ()
+    lifts: tuple[decisions.Lift, ...] = ()
+    moves: tuple[decisions.StageMove, ...] = ()
+    carry_overs: tuple[decisions.CarryOver, ...] = ()
+    concessions: tuple[decisions.Concession, ...] = ()
+    permits: tuple[decisions.Permit, ...] = ()
     proofs: tuple[Proof, ...] = ()
 
     @property
@@ -90,17 +90,17 @@ class PartHistory:
     def _is_withdrawn(self, ulid: str) -> bool:
         return any(withdrawal.withdraws == ulid for withdrawal in self.withdrawals)
 
-    def release_of(self, ulid: str) -> design.Release | None:
+    def release_of(self, ulid: str) -> decisions.Release | None:
         """Return the standing release of a revision."""
         return next((r for r in reversed(self.releases) if r.revision == ulid and not self._is_withdrawn(r.id)), None)
 
-    def acceptance_of(self, ulid: str) -> design.Acceptance | None:
+    def acceptance_of(self, ulid: str) -> decisions.Acceptance | None:
         """Return the standing acceptance of a revision."""
         return next(
             (a for a in reversed(self.acceptances) if a.revision == ulid and not self._is_withdrawn(a.id)), None
         )
 
-    def withdrawal_of(self, ulid: str) -> design.Withdrawal | None:
+    def withdrawal_of(self, ulid: str) -> decisions.Withdrawal | None:
         """Return the newest withdrawal that touches a revision, where nothing was released or accepted since."""
         last = next((w for w in reversed(self.withdrawals) if w.revision == ulid), None)
         standing = self.release_of(ulid) if last and last.what == "release" else self.acceptance_of(ulid)
@@ -117,7 +117,7 @@ class PartHistory:
         """The revision recorded last that was not set aside."""
         return next((r for r in reversed(self.revisions) if not self.is_set_aside(r)), None)
 
-    def standing_holds(self, revision: str | None) -> tuple[design.Hold, ...]:
+    def standing_holds(self, revision: str | None) -> tuple[decisions.Hold, ...]:
         """Return the holds on the part, and on this revision of it, that nobody lifted."""
         lifted = {lift.hold for lift in self.lifts}
         return tuple(h for h in self.holds if h.id not in lifted and h.target.revision in {None, revision})
@@ -163,16 +163,16 @@ def fold(records: Iterable[Record]) -> PartHistory:
         changes={change.revision: change.shape for change in changes},
         changed_since={change.revision: change.since for change in changes},
         requirements={r.revision: r for r in of_kind(design.Requirements, ordered)},
-        answers=of_kind(design.LabelAnswer, ordered),
+        answers=of_kind(decisions.LabelAnswer, ordered),
         settings=of_kind(Settings, ordered),
-        releases=of_kind(design.Release, ordered),
-        acceptances=of_kind(design.Acceptance, ordered),
-        withdrawals=of_kind(design.Withdrawal, ordered),
-        holds=of_kind(design.Hold, ordered),
-        lifts=of_kind(design.Lift, ordered),
-        moves=of_kind(design.StageMove, ordered),
-        carry_overs=of_kind(design.CarryOver, ordered),
-        concessions=of_kind(design.Concession, ordered),
-        permits=of_kind(design.Permit, ordered),
+        releases=of_kind(decisions.Release, ordered),
+        acceptances=of_kind(decisions.Acceptance, ordered),
+        withdrawals=of_kind(decisions.Withdrawal, ordered),
+        holds=of_kind(decisions.Hold, ordered),
+        lifts=of_kind(decisions.Lift, ordered),
+        moves=of_kind(decisions.StageMove, ordered),
+        carry_overs=of_kind(decisions.CarryOver, ordered),
+        concessions=of_kind(decisions.Concession, ordered),
+        permits=of_kind(decisions.Permit, ordered),
         proofs=of_kind(Proof, ordered),
     )

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
-from vault.model.design import Hold
+from vault.model.decisions import Hold
 from vault.model.findings import Code, Finding
 from vault.model.words import Role
 from vault.rules.finding import stop

@@ -6,7 +6,7 @@ from typing import Literal
 
 from vault import units
 from vault.model.cards import Furnace, Material
-from vault.model.design import Hold
+from vault.model.decisions import Hold
 from vault.model.findings import Code, Finding
 from vault.model.floor import LoadFinish
 from vault.model.settings import Cycle, Settings

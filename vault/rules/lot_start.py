@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from vault import units
-from vault.model.design import Hold
+from vault.model.decisions import Hold
 from vault.model.findings import Code, Finding
 from vault.model.floor import Blend, BoxRun, BoxRunFinish
 from vault.model.orders import Order

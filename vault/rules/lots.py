@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from vault.model.design import Hold, Lift
+from vault.model.decisions import Hold, Lift
 from vault.model.evidence import Measurement
 from vault.model.findings import Code, Finding
 from vault.model.floor import Lot, LotFinish, LotMerge, LotOperation, LotSplit, Surplus

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from functools import singledispatch
 
 from vault import units
-from vault.model import cards, design, evidence, floor, orders, packaging
+from vault.model import cards, decisions, design, evidence, floor, orders, packaging
 from vault.model.base import Card, Record
 from vault.model.settings import Settings
 
@@ -189,18 +189,18 @@ def _(record: evidence.DispositionEntry, _labels: Labels) -> str:
     return f"{record.at:%Y-%m-%d}, {record.decision} {units.pieces(record.count)}"
 
 
-@_detail.register(design.Concession)
-@_detail.register(design.Permit)
-def _(record: design.Permit, _labels: Labels) -> str:
+@_detail.register(decisions.Concession)
+@_detail.register(decisions.Permit)
+def _(record: decisions.Permit, _labels: Labels) -> str:
     granted = record.permission
     return f"{granted.reference}, granted by {granted.granted_by} on {granted.granted_on}: {granted.words}"
 
 
 @_detail.register
-def _(record: design.Acceptance, _labels: Labels) -> str:
+def _(record: decisions.Acceptance, _labels: Labels) -> str:
     return f"by {record.accepted_by} on {record.accepted_on}, {record.basis}"
 
 
 @_detail.register
-def _(record: design.StageMove, _labels: Labels) -> str:
+def _(record: decisions.StageMove, _labels: Labels) -> str:
     return f"{record.at:%Y-%m-%d}, {record.moved_from} to {record.moved_to}: {record.reason}"

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator
 from datetime import date
 
 from vault.model.cards import Part, Person
-from vault.model.design import Concession
+from vault.model.decisions import Concession
 from vault.model.findings import Code, Finding
 from vault.model.words import Authority, Role
 from vault.rules.finding import caution

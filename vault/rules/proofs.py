@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from vault.model.cards import CarryLimits
-from vault.model.design import CarryOver
+from vault.model.decisions import CarryOver
 from vault.model.evidence import Proof
 from vault.model.settings import Settings
 from vault.model.words import ArticleState, CarryVerdict

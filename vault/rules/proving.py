@@ -5,7 +5,8 @@ from dataclasses import dataclass
 
 from vault import units
 from vault.model.cards import Gauge, Material
-from vault.model.design import Characteristic, Hold, Requirements
+from vault.model.decisions import Hold
+from vault.model.design import Characteristic, Requirements
 from vault.model.evidence import FirstArticle, Judged, Measurement, Nonconformance, Proof, Reading
 from vault.model.findings import Code, Finding, stops
 from vault.model.floor import FurnaceLoad, LoadFinish

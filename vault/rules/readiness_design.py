@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from vault import units
 from vault.model.cards import Material
-from vault.model.design import Concession, Permit, Revision
+from vault.model.decisions import Concession, Permit
+from vault.model.design import Revision
 from vault.model.findings import Code, Finding
 from vault.model.words import Answer, ControlStatus, Criticality, Role, Stage
 from vault.rules.facts import Facts

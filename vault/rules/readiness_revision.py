@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from vault import units
-from vault.model.design import Acceptance, Revision
+from vault.model.decisions import Acceptance
+from vault.model.design import Revision
 from vault.model.findings import Code, Finding
 from vault.model.words import Authority, Role, Stage
 from vault.rules.facts import Facts, PoFacts

@@ -12,7 +12,8 @@ from typing import Any
 
 from vault.model.cards import Customer, RegisterCard
 from vault.model.customer_view import ConcessionView, CustomerView, DeliveryView, PartView, RevisionView
-from vault.model.design import Acceptance, Concession, Permit, Revision
+from vault.model.decisions import Acceptance, Concession, Permit
+from vault.model.design import Revision
 from vault.model.orders import Delivery, Order
 from vault.model.words import Authority
 from vault.rules.change_words import change_sentences

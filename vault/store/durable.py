@@ -29,11 +29,12 @@ def sync_objects(repository: Path, since_ns: int) -> None:
     if sys.platform == "win32":
         return
     objects = repository / "objects"
-    for entry in os.scandir(objects):
-        # A folder that packing empties is removed by it; what lay there is in a pack, which git has synced.
-        with suppress(FileNotFoundError):
-            if entry.is_dir() and len(entry.name) in {2, 4} and entry.stat().st_mtime_ns >= since_ns:
-                sync_folder(Path(entry.path))
+    with os.scandir(objects) as entries:
+        for entry in entries:
+            # A folder that packing empties is removed by it; what lay there is in a pack, which git has synced.
+            with suppress(FileNotFoundError):
+                if entry.is_dir() and len(entry.name) in {2, 4} and entry.stat().st_mtime_ns >= since_ns:
+                    sync_folder(Path(entry.path))
     sync_folder(objects)
 
 
