@@ -1,5 +1,6 @@
 """Fixtures that every test may ask for: a clock, and an empty register with its people."""
 
+from collections.abc import Iterator
 from pathlib import Path
 from random import Random
 
@@ -36,7 +37,7 @@ def clock() -> FakeClock:
 
 
 @pytest.fixture
-def vault(tmp_path: Path, clock: FakeClock) -> Vault:
+def vault(tmp_path: Path, clock: FakeClock) -> Iterator[Vault]:
     """An empty register in memory, in edda's hands; `vault.as_person("quin")` hands it on."""
     cards = (
         made(RegisterCard, {}, format=1, id="01KJPT0000000000000000TEST", name="Shop of the tests"),
@@ -47,4 +48,5 @@ def vault(tmp_path: Path, clock: FakeClock) -> Vault:
     first = Change("New register", "ona", MORNING, cards={path_of(card): encode(card) for card in cards})
     store = MemoryStore(first, {"writer": "A"})
     new_ulid = NewUlids(clock, Random(20260302).getrandbits)
-    return Vault(tmp_path, store, MemoryIndex(store), clock, new_ulid, ChildShapes(), Handle("edda"))
+    with Vault(tmp_path, store, MemoryIndex(store), clock, new_ulid, ChildShapes(), Handle("edda")) as opened:
+        yield opened

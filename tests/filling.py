@@ -115,6 +115,4 @@ def _limits(metadata: Sequence[Any]) -> dict[str, Any]:
     """Return the limits in a field's marks: gt, ge, lt, le, min_length, max_length, pattern."""
     flat = [mark for entry in metadata for mark in (entry.metadata if isinstance(entry, FieldInfo) else [entry])]
     names = ("gt", "ge", "lt", "le", "min_length", "max_length", "pattern")
-    return {
-        name: value for mark in flat for name in names if (value := getattr(mark, name, None)) is not None
-    }
+    return {name: value for mark in flat for name in names if (value := getattr(mark, name, None)) is not None}

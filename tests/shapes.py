@@ -80,7 +80,9 @@ def icosphere(radius: float, level: int) -> Mesh:
     vertices = np.array([np.roll(point, turn) for turn in range(3) for point in ring])
     length = np.linalg.norm(vertices[:, None] - vertices[None], axis=2)
     near = length < 2.1
-    faces = [(a, b, c) for a in range(12) for b in range(a) for c in range(b) if near[a, b] and near[b, c] and near[a, c]]
+    faces = [
+        (a, b, c) for a in range(12) for b in range(a) for c in range(b) if near[a, b] and near[b, c] and near[a, c]
+    ]
     corners = vertices[np.array(faces)]
     outward = np.einsum("ij,ij->i", np.cross(corners[:, 0], corners[:, 1]), corners[:, 2]) > 0
     corners = np.where(outward[:, None, None], corners, corners[:, ::-1])
@@ -177,7 +179,8 @@ def ply_bytes(mesh: Mesh, form: str = "binary_little_endian") -> bytes:
     """A PLY file: form ascii, binary_little_endian or binary_big_endian."""
     header = (
         f"ply\nformat {form} 1.0\ncomment made for a test\nelement vertex {len(mesh[0])}\nproperty double x\n"
-        f"property double y\nproperty double z\nelement face {len(mesh[1])}\nproperty list uchar int vertex_indices\nend_header\n"
+        f"property double y\nproperty double z\nelement face {len(mesh[1])}\n"
+        "property list uchar int vertex_indices\nend_header\n"
     )
     if form == "ascii":
         points = [f"{x!r} {y!r} {z!r}" for x, y, z in mesh[0].tolist()]

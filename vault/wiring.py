@@ -2,6 +2,7 @@
 
 import socket
 from collections.abc import Callable
+from contextlib import ExitStack, closing
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -11,8 +12,8 @@ from vault.actions.reading import Reader
 from vault.actions.shapes import ChildShapes
 from vault.actions.starting import check_format, check_place, first_records
 from vault.actions.writing import WRITER
-from vault.errors import NotFound
-from vault.interfaces import Clock
+from vault.errors import Damaged, NotFound
+from vault.interfaces import Clock, Hit
 from vault.model.ids import Handle, Ulid, parse_handle
 
 ME = "me"
@@ -55,15 +56,41 @@ def open_vault(folder: Path, me: str | None = None, clock: Clock | None = None, 
     from vault.store.layout import local_folder
     from vault.store.opening import open_store
 
-    store = open_store(folder, shared_folder=shared_folder)
-    handle = me or store.local(ME)
-    if handle is None:
-        raise NotFound("nobody is named for this copy of the register; say who you are with --me HANDLE")
-    used_clock = clock or SystemClock()
-    index = open_index(local_folder(folder), store)
-    vault = Vault(folder, store, index, used_clock, NewUlids(used_clock), ChildShapes(), parse_handle(handle))
-    check_format(Reader(store.at(), index).register())
-    return vault
+    with ExitStack() as opened:
+        store = opened.enter_context(closing(open_store(folder, shared_folder=shared_folder)))
+        handle = me or store.local(ME)
+        if handle is None:
+            raise NotFound("nobody is named for this copy of the register; say who you are with --me HANDLE")
+        index = opened.enter_context(closing(open_index(local_folder(folder), store)))
+        check_format(Reader(store.at(), index).register())
+        used_clock = clock or SystemClock()
+        vault = Vault(folder, store, index, used_clock, NewUlids(used_clock), ChildShapes(), parse_handle(handle))
+        opened.pop_all()  # all is well: what was opened now closes with the register
+        return vault
+
+
+@dataclass(frozen=True)
+class Found:
+    """What a quick search found, and whether the index had all of the register in it."""
+
+    hits: tuple[Hit, ...]
+    complete: bool
+
+
+def quick_find(folder: Path, text: str, limit: int, head: str) -> Found | None:
+    """Search the index as it lies there, without loading what writes it; None where there is none to be used."""
+    from vault.index.finder import Finder
+    from vault.index.generations import current_database
+    from vault.store.layout import local_folder
+
+    database = current_database(local_folder(folder))
+    if database is None:
+        return None
+    try:
+        with closing(Finder(database)) as finder:
+            return Found(finder.find(text, limit), finder.commit() == head)
+    except Damaged:
+        return None
 
 
 def new_vault(

@@ -107,7 +107,6 @@ class LotFact:
     label: str
     started: int
     order: str | None = None
-    ships: int | None = None  # pieces sent when finished; None: all that the order asks for
     measured: int = 12
     settings: str = "S1"
     faults: Mapping[str, float] = field(default_factory=dict)  # characteristic number: mm off in this lot
@@ -125,8 +124,6 @@ class CampaignFact:
     blend: str
     operator: str
     lots: tuple[LotFact, ...]
-    alarms: tuple[str, ...] = ()
-    deviations: str | None = None  # from the furnace cycle, in words
 
     @property
     def material(self) -> str:

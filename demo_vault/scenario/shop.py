@@ -80,9 +80,9 @@ class MachineFact:
 
 
 BOXES = (
-    BoxFact("box-tall", "tall box", (222.0, 155.0, 133.0), 33.0),
-    BoxFact("box-flat", "flat box", (222.0, 155.0, 66.0), 33.0),
-    BoxFact("box-small", "small box", (111.0, 88.0, 77.0), 22.0),
+    BoxFact("box-tall", "tall box", (333.0, 222.0, 188.0), 33.0),
+    BoxFact("box-flat", "flat box", (333.0, 222.0, 88.0), 33.0),
+    BoxFact("box-small", "small box", (222.0, 155.0, 111.0), 22.0),
 )
 MACHINES = (
     MachineFact("jet-1", "big jet for steel", ("box-tall", "box-flat"), ("DEMO-STEEL-1",), "demo-7.7"),

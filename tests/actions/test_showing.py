@@ -54,9 +54,7 @@ def test_a_part_on_one_page(shop: Vault) -> None:
 def test_a_revision_shows_what_happened_to_it_by_date(vault: Vault) -> None:
     given_part(vault)
     follows = a_revision("D", follows=ulid("rev C"), receipt=ulid("receipt"), files=(a_file("bracket-D.stl"),))
-    change = made(
-        ChangedRevision, {}, part="BRK-204", revision=follows.id, since=ulid("rev C"), shape=a_change(0.3)
-    )
+    change = made(ChangedRevision, {}, part="BRK-204", revision=follows.id, since=ulid("rev C"), shape=a_change(0.3))
     withdrawn = made(
         Withdrawal, {}, id=ulid("withdrawn"), part="BRK-204", revision=follows.id, withdraws=ulid("release D"),
         what="release", reason="Wrong datum",

@@ -10,6 +10,8 @@ from vault.errors import BadInput
 from vault.model.cards import Box, Gauge, Machine, Material, Part, Person
 from vault.model.settings import Settings
 
+STUDY = '{"percent_of_tolerance": 8, "studied_on": "2026-01-12"}'
+
 
 @pytest.mark.parametrize(
     ("kind", "field", "typed", "value"),
@@ -27,7 +29,7 @@ from vault.model.settings import Settings
         (Box, "layer_s", "12.5", 12.5),
         (Machine, "retired", "true", True),
         (Machine, "boxes", "BX-1", ["BX-1"]),
-        (Gauge, "study", '{"percent_of_tolerance": 8, "studied_on": "2026-01-12"}', {"percent_of_tolerance": 8, "studied_on": "2026-01-12"}),
+        (Gauge, "study", STUDY, {"percent_of_tolerance": 8, "studied_on": "2026-01-12"}),
         (Material, "powder.reuse_max", "5", 5),
         (Settings, "scale.z", "1.21", 1.21),
         (Settings, "printing.layer_um", "50", 50),

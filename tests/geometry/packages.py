@@ -17,7 +17,8 @@ TETRAHEDRON = (
 
 def model(resources: str, build: str, unit: str = "millimeter", more: str = "", before: str = "") -> str:
     return (
-        f'<?xml version="1.0" encoding="UTF-8"?>{before}<model unit="{unit}" xmlns="{CORE}" xmlns:p="{PRODUCTION}" {more}>'
+        f'<?xml version="1.0" encoding="UTF-8"?>{before}'
+        f'<model unit="{unit}" xmlns="{CORE}" xmlns:p="{PRODUCTION}" {more}>'
         f"<resources>{resources}</resources><build>{build}</build></model>"
     )
 

@@ -1,4 +1,4 @@
-"""A small writer of STEP AP214 solids with planes and one cylinder, so that the reader of STEP files meets exact shapes."""
+"""A small writer of STEP AP214 solids, planes and a cylinder, so that the reader of STEP meets exact shapes."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -63,7 +63,9 @@ class StepText:
         angle = self.add("(NAMED_UNIT(*)PLANE_ANGLE_UNIT()SI_UNIT($,.RADIAN.))")
         solid_angle = self.add("(NAMED_UNIT(*)SI_UNIT($,.STERADIAN.)SOLID_ANGLE_UNIT())")
         length = self.unit(unit)
-        known = self.add(f"UNCERTAINTY_MEASURE_WITH_UNIT(LENGTH_MEASURE(1.E-07),#{length},'distance_accuracy_value','')")
+        known = self.add(
+            f"UNCERTAINTY_MEASURE_WITH_UNIT(LENGTH_MEASURE(1.E-07),#{length},'distance_accuracy_value','')"
+        )
         context = self.add(
             f"(GEOMETRIC_REPRESENTATION_CONTEXT(3)GLOBAL_UNCERTAINTY_ASSIGNED_CONTEXT((#{known}))"
             f"GLOBAL_UNIT_ASSIGNED_CONTEXT((#{length},#{angle},#{solid_angle}))REPRESENTATION_CONTEXT('','3D'))"
@@ -80,8 +82,9 @@ class StepText:
         self.add(f"SHAPE_DEFINITION_REPRESENTATION(#{defined},#{shape})")
         body = "".join(f"#{number}={record};\n" for number, record in enumerate(self.records, start=1))
         head = (
-            "ISO-10303-21;\nHEADER;\nFILE_DESCRIPTION(('made for a test'),'2;1');\nFILE_NAME('part','2000-01-01T00:00:00',(''),"
-            "(''),'','','');\nFILE_SCHEMA(('AUTOMOTIVE_DESIGN { 1 0 10303 214 1 1 1 1 }'));\nENDSEC;\nDATA;\n"
+            "ISO-10303-21;\nHEADER;\nFILE_DESCRIPTION(('made for a test'),'2;1');\n"
+            "FILE_NAME('part','2000-01-01T00:00:00',(''),(''),'','','');\n"
+            "FILE_SCHEMA(('AUTOMOTIVE_DESIGN { 1 0 10303 214 1 1 1 1 }'));\nENDSEC;\nDATA;\n"
         )
         return f"{head}{body}ENDSEC;\nEND-ISO-10303-21;\n".encode()
 

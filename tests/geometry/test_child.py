@@ -4,12 +4,14 @@ import random
 import signal
 import subprocess
 import sys
+from functools import partial
 from pathlib import Path
 
 import numpy as np
 import psutil
 import pytest
 
+from tests.geometry.outside import refusal_of
 from tests.geometry.step_text import box_step
 from tests.shapes import bracket, cube_10mm, icosphere, stl_bytes, write
 from vault.errors import BadInput
@@ -80,17 +82,20 @@ def test_a_changed_step_file_makes_a_shape_or_a_refusal(tmp_path: Path, seed: in
     with ShapeReader(Limits(timeout_s=20)) as reader:
         for _ in range(4):
             changed = bytearray(content)
-            changed[chance.randrange(content.index(b"DATA;"), len(content) - 30)] = chance.choice(b"0123456789.,()#$*'ET")
-            try:
-                assert len(reader.load(write(tmp_path, "part.step", bytes(changed))).faces)
-            except BadInput as refused:
-                assert str(refused).startswith("part.step: ")
+            place = chance.randrange(content.index(b"DATA;"), len(content) - 30)
+            changed[place] = chance.choice(b"0123456789.,()#$*'ET")
+            path = write(tmp_path, "part.step", bytes(changed))
+            refusal = refusal_of(partial(reader.load, path))
+            assert refusal is None or refusal.startswith("part.step: ")
     assert not children()
 
 
 def test_a_file_that_takes_too_long_is_given_up(tmp_path: Path) -> None:
     path = write(tmp_path, "part.stl", stl_bytes(icosphere(10.0, 6)))
-    with ShapeReader(Limits(timeout_s=0.0)) as reader, pytest.raises(BadInput, match=r"part\.stl: takes longer than 0 s"):
+    with (
+        ShapeReader(Limits(timeout_s=0.0)) as reader,
+        pytest.raises(BadInput, match=r"part\.stl: takes longer than 0 s"),
+    ):
         reader.load(path, "mm")
     assert not children()
 
@@ -105,14 +110,21 @@ def test_a_file_that_takes_too_much_memory_is_given_up(tmp_path: Path, monkeypat
     assert not children()
 
 
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux keeps the limit of address space")
+def test_the_child_limits_its_own_memory_too() -> None:
+    code = "from vault.geometry.worker import limit_work\nlimit_work(50_000_000, 9.0)\nbytearray(200_000_000)"
+    other = subprocess.run([sys.executable, "-c", code], stderr=subprocess.PIPE, check=False)
+    assert b"MemoryError" in other.stderr
+
+
 HANG = """
-import sys, time
+import signal, sys
 from pathlib import Path
 from vault.geometry.child import ShapeReader
 with ShapeReader() as reader:
     reader.load(Path(sys.argv[1]), "mm")
     print("ready", flush=True)
-    time.sleep(60)
+    signal.pause()
 """
 
 
@@ -120,7 +132,9 @@ with ShapeReader() as reader:
 @pytest.mark.parametrize("end", [signal.SIGINT, signal.SIGKILL])
 def test_no_child_is_left_behind_when_we_are_ended(tmp_path: Path, end: signal.Signals) -> None:
     path = write(tmp_path, "part.stl", stl_bytes(cube_10mm()))
-    with subprocess.Popen([sys.executable, "-c", HANG, str(path)], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL) as us:
+    with subprocess.Popen(
+        [sys.executable, "-c", HANG, str(path)], stdout=subprocess.PIPE, stderr=subprocess.DEVNULL
+    ) as us:
         assert us.stdout is not None
         assert us.stdout.readline() == b"ready\n"
         left = psutil.Process(us.pid).children(recursive=True)

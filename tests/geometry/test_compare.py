@@ -98,7 +98,7 @@ def test_the_same_mesh_is_the_same_also_in_another_order_and_32_bits() -> None:
 
 @pytest.mark.parametrize("sides", [80, 200])
 def test_another_tessellation_of_the_same_part_is_within_resolution(sides: int) -> None:
-    # The chord error of a circle r with n sides is r (1 - cos(pi / n)); both tessellations together bound the deviation.
+    # The chord error of a circle r with n sides is r (1 - cos(pi / n)); both together bound the deviation.
     found = change(bracket(sides=96), bracket(sides=sides))
     assert found.verdict is WITHIN
     assert found.max_mm <= found.resolution_mm

@@ -1,4 +1,4 @@
-"""OBJ, PLY, OFF and GLB: every value that the file announces, or a refusal. trimesh writes, as a program outside ours."""
+"""OBJ, PLY, OFF and GLB: every value that the file announces, or a refusal. trimesh writes some, from outside."""
 
 import json
 import struct
@@ -39,7 +39,9 @@ OWN_WRITERS = {
 
 @pytest.mark.parametrize("kind", ["stl", "obj", "ply", "off", "glb", "3mf"])
 @pytest.mark.parametrize("make", [cube_with_hole, two_shells, bracket])
-def test_what_another_program_writes_is_read_with_all_its_numbers(tmp_path: Path, kind: str, make: Callable[[], Mesh]) -> None:
+def test_what_another_program_writes_is_read_with_all_its_numbers(
+    tmp_path: Path, kind: str, make: Callable[[], Mesh]
+) -> None:
     truth = measure(as_shape(make()))
     read = measure(load_shape(write(tmp_path, f"part.{kind}", by_trimesh(make(), kind)), None))
     assert read.topology == truth.topology
@@ -52,7 +54,9 @@ def test_what_another_program_writes_is_read_with_all_its_numbers(tmp_path: Path
 def test_exact_numbers_stay_exact(tmp_path: Path, name: str) -> None:
     mesh = bracket()
     shape = load_shape(write(tmp_path, name, OWN_WRITERS[name](mesh)), "mm")
-    assert np.array_equal(np.sort(shape.corners.reshape(-1, 9), axis=0), np.sort(mesh[0][mesh[1]].reshape(-1, 9), axis=0))
+    assert np.array_equal(
+        np.sort(shape.corners.reshape(-1, 9), axis=0), np.sort(mesh[0][mesh[1]].reshape(-1, 9), axis=0)
+    )
 
 
 @pytest.mark.parametrize("name", [name for name in OWN_WRITERS if name != "part.obj"])  # OBJ announces nothing
@@ -95,7 +99,14 @@ def test_a_file_without_triangles_is_refused(tmp_path: Path, name: str) -> None:
 
 def test_quadrangles_are_cut_and_keep_the_volume(tmp_path: Path) -> None:
     corners = [f"v {x} {y} {z}" for x in (0, 10) for y in (0, 10) for z in (0, 10)]
-    quads = ["f 1 2 4 3", "f 5 7 8 6", "f 1 5 6 2", "f -6//1 -5//1 -1//1 -2//1", "f 1/1/1 3/1/1 7/1/1 5/1/1", "f 2 6 8 4"]
+    quads = [
+        "f 1 2 4 3",
+        "f 5 7 8 6",
+        "f 1 5 6 2",
+        "f -6//1 -5//1 -1//1 -2//1",
+        "f 1/1/1 3/1/1 7/1/1 5/1/1",
+        "f 2 6 8 4",
+    ]
     content = "\r\n".join([*corners, "g side", *quads, ""]).encode()
     assert measure(load_shape(write(tmp_path, "part.obj", content), "mm")).volume_mm3 == 1000.0
 
@@ -108,8 +119,9 @@ def test_a_polygon_that_bends_inwards_is_cut_from_a_corner_that_sees_it_all(tmp_
 
 def test_ply_with_mixed_polygons_and_other_properties_is_read(tmp_path: Path) -> None:
     header = (
-        "ply\nformat ascii 1.0\nelement vertex 5\nproperty float x\nproperty uchar red\nproperty float y\nproperty float z\n"
-        "element face 5\nproperty uchar flag\nproperty list uchar int vertex_index\nelement edge 1\nproperty int a\nend_header\n"
+        "ply\nformat ascii 1.0\nelement vertex 5\nproperty float x\nproperty uchar red\nproperty float y\n"
+        "property float z\nelement face 5\nproperty uchar flag\nproperty list uchar int vertex_index\n"
+        "element edge 1\nproperty int a\nend_header\n"
     )
     rows = "0 9 0 0\n6 9 0 0\n6 9 6 0\n0 9 6 0\n3 9 3 5\n7 4 3 2 1 0\n7 3 0 1 4\n7 3 1 2 4\n7 3 2 3 4\n7 3 3 0 4\n1\n"
     measured = measure(load_shape(write(tmp_path, "part.ply", (header + rows).encode()), "mm"))
@@ -117,7 +129,9 @@ def test_ply_with_mixed_polygons_and_other_properties_is_read(tmp_path: Path) ->
     assert measured.topology.closed
 
 
-@pytest.mark.parametrize("line", ["element face 99999999999", "element face -1", "format brotli 1.0", "property list int"])
+@pytest.mark.parametrize(
+    "line", ["element face 99999999999", "element face -1", "format brotli 1.0", "property list int"]
+)
 def test_an_impossible_ply_header_is_refused(tmp_path: Path, line: str) -> None:
     content = ply_bytes(cube_10mm(), "ascii").replace(b"element face 12", line.encode())
     with pytest.raises(BadInput, match=r"part\.ply"):

@@ -42,8 +42,8 @@ def test_volume_and_area_of_solids_in_closed_form(name: str) -> None:
     assert measured.topology.closed
 
 
-# Icospheres of radius 1 by level: vertices, faces, volume, area (computed outside by numpy, and level 3 agrees with the file
-# unit_sphere.STL of the trimesh project: 642 / 1280, V 4.15274, A 12.5065).
+# Icospheres of radius 1 by level: vertices, faces, volume, area. Computed outside; level 3 agrees with the file
+# unit_sphere.STL of the trimesh project: 642 / 1280, V 4.15274, A 12.5065.
 ICOSPHERES = [
     (1, 42, 80, 3.658712, 11.665931),
     (2, 162, 320, 4.047045, 12.329849),

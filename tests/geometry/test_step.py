@@ -24,7 +24,7 @@ def test_a_box_has_its_exact_volume_whatever_its_unit(tmp_path: Path, unit: str,
 
 
 def test_a_cylinder_is_cut_within_the_tolerance_that_is_kept_with_it(tmp_path: Path) -> None:
-    # Closed form: V = pi r^2 h = 1570.796327. A chord within t of a circle of radius r cuts off less than a ring 2 pi r t.
+    # Closed form: V = pi r^2 h = 1570.796327. Chords within t of a circle cut off less than a ring 2 pi r t.
     measured = measure(load_shape(write(tmp_path, "part.step", cylinder_step(5.0, 20.0))))
     exact = math.pi * 25 * 20
     assert exact - 2 * math.pi * 5 * TESSELLATION_MM * 20 <= measured.volume_mm3 <= exact

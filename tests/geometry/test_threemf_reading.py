@@ -11,7 +11,14 @@ from vault.geometry.load import load_shape
 from vault.geometry.measure import measure
 from vault.geometry.mesh import Limits, Shape
 
-IN_MM = [("micron", 1e-3), ("millimeter", 1.0), ("centimeter", 10.0), ("inch", 25.4), ("foot", 304.8), ("meter", 1000.0)]
+IN_MM = [
+    ("micron", 1e-3),
+    ("millimeter", 1.0),
+    ("centimeter", 10.0),
+    ("inch", 25.4),
+    ("foot", 304.8),
+    ("meter", 1000.0),
+]
 
 
 def load(folder: Path, content: str | bytes, limits: Limits | None = None, **parts: bytes) -> Shape:
@@ -31,7 +38,7 @@ def test_an_unknown_unit_is_refused(tmp_path: Path) -> None:
 
 
 def test_a_transform_is_for_row_vectors_and_moves_by_its_last_three(tmp_path: Path) -> None:
-    # Core 3.3: (1, 2, 3) with 0 1 0 -1 0 0 0 0 1 10 20 30 goes to (8, 21, 33); a column-vector reader says (12, 19, 33).
+    # Core 3.3: (1, 2, 3) with 0 1 0 -1 0 0 0 0 1 10 20 30 goes to (8, 21, 33); reading columns gives (12, 19, 33).
     text = one_object('<item objectid="1" transform="0 1 0 -1 0 0 0 0 1 10 20 30"/>')
     moved = load(tmp_path, text.replace('<vertex x="0" y="0" z="0"/>', '<vertex x="1" y="2" z="3"/>'))
     assert (moved.vertices == [8, 21, 33]).all(axis=1).any()
@@ -43,7 +50,7 @@ def test_a_mirroring_transform_does_not_make_the_volume_negative(tmp_path: Path)
 
 
 def test_components_are_placed_inside_what_holds_them_first(tmp_path: Path) -> None:
-    # Turned and moved by its component, then doubled by the item: corner (6, 0, 0) -> (0, 6, 0) + (1, 0, 0) -> (2, 12, 0).
+    # Turned and moved by its component, then doubled by the item: (6, 0, 0) -> (0, 6, 0) + (1, 0, 0) -> (2, 12, 0).
     text = model(
         f'<object id="1" name="tip">{TETRAHEDRON}</object><object id="2" partnumber="N-1"><components>'
         '<component objectid="1" transform="0 1 0 -1 0 0 0 0 1 1 0 0"/><component objectid="1"/></components></object>',
@@ -56,7 +63,9 @@ def test_components_are_placed_inside_what_holds_them_first(tmp_path: Path) -> N
 
 
 def test_two_items_are_two_bodies_with_their_part_numbers(tmp_path: Path) -> None:
-    items = '<item objectid="1" partnumber="A-1"/><item objectid="1" transform="1 0 0 0 1 0 0 0 1 6 0 0" partnumber="A-2"/>'
+    items = (
+        '<item objectid="1" partnumber="A-1"/><item objectid="1" transform="1 0 0 0 1 0 0 0 1 6 0 0" partnumber="A-2"/>'
+    )
     shape = load(tmp_path, one_object(items))
     assert [part.part_number for part in shape.parts] == ["A-1", "A-2"]
     assert measure(shape).topology.shells == 2  # they touch, but corners are shared inside an object only

@@ -79,7 +79,10 @@ def test_every_number_comes_back_exactly(tmp_path: Path) -> None:
 
 
 def test_several_objects_are_placed_several_times(tmp_path: Path) -> None:
-    objects = [BuildObject(as_shape(cube_with_hole()), "cube", "A-1"), BuildObject(as_shape(bracket()), "bracket", "B-1")]
+    objects = [
+        BuildObject(as_shape(cube_with_hole()), "cube", "A-1"),
+        BuildObject(as_shape(bracket()), "bracket", "B-1"),
+    ]
     items = [BuildItem(0), BuildItem.moved(0, (40, 0, 0)), BuildItem.moved(1, (0, 60, 0), "B-1 of order 7")]
     content = write_build_3mf(objects, items, {"Title": "build"})
     assert len(meshes_in(by_lib3mf(tmp_path, content))) == 2
@@ -95,7 +98,9 @@ def test_the_same_shape_gives_the_same_bytes() -> None:
     other = write_3mf(as_shape(bracket()), name="part", metadata={"a": "1", "b": "2"})
     assert first == other
     entries = zipfile.ZipFile(io.BytesIO(first)).infolist()
-    assert {(entry.compress_type, entry.date_time) for entry in entries} == {(zipfile.ZIP_STORED, (1980, 1, 1, 0, 0, 0))}
+    assert {(entry.compress_type, entry.date_time) for entry in entries} == {
+        (zipfile.ZIP_STORED, (1980, 1, 1, 0, 0, 0))
+    }
 
 
 @pytest.mark.parametrize(

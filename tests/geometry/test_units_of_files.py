@@ -29,7 +29,16 @@ def test_a_guess_shows_itself_as_a_caution(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize(
     ("extent", "unit"),
-    [(42.0, "mm"), (2.0, "mm"), (1.0, "mm"), (1500.0, "mm"), (0.75, "inch"), (0.042, "m"), (42_000.0, "micron"), (1e9, "mm")],
+    [
+        (42.0, "mm"),
+        (2.0, "mm"),
+        (1.0, "mm"),
+        (1500.0, "mm"),
+        (0.75, "inch"),
+        (0.042, "m"),
+        (42_000.0, "micron"),
+        (1e9, "mm"),
+    ],
 )
 def test_millimetres_are_guessed_unless_no_part_could_have_that_size(extent: float, unit: str) -> None:
     assert guess_unit(extent)[0] == unit
@@ -61,7 +70,9 @@ def test_coordinates_beyond_a_kilometre_are_refused(tmp_path: Path, mesh: Mesh) 
 
 
 def test_a_step_file_without_a_unit_is_read_in_millimetres_with_a_caution(tmp_path: Path) -> None:
-    content = box_step(30.0, 20.0, 10.0).replace(b"GLOBAL_UNIT_ASSIGNED_CONTEXT((#153,", b"GLOBAL_UNIT_ASSIGNED_CONTEXT((")
+    content = box_step(30.0, 20.0, 10.0).replace(
+        b"GLOBAL_UNIT_ASSIGNED_CONTEXT((#153,", b"GLOBAL_UNIT_ASSIGNED_CONTEXT(("
+    )
     measured = measure(load_shape(write(tmp_path, "part.step", content)))
     assert measured.unit_basis.startswith("guessed: ")
     assert measured.volume_mm3 == pytest.approx(6000.0, rel=1e-6)

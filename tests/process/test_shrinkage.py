@@ -29,7 +29,15 @@ def test_the_textbook_case() -> None:
 # s to 1 / (1 - s), to six decimals.
 @pytest.mark.parametrize(
     ("shrinkage", "scale"),
-    [(0.13, 1.149425), (0.15, 1.176471), (0.16, 1.190476), (0.175, 1.212121), (0.18, 1.219512), (0.20, 1.25), (0.0, 1.0)],
+    [
+        (0.13, 1.149425),
+        (0.15, 1.176471),
+        (0.16, 1.190476),
+        (0.175, 1.212121),
+        (0.18, 1.219512),
+        (0.20, 1.25),
+        (0.0, 1.0),
+    ],
 )
 def test_scale_is_one_by_one_minus_s(shrinkage: float, scale: float) -> None:
     assert scale_from_shrinkage(shrinkage) == pytest.approx(scale, abs=5e-7)
@@ -37,7 +45,9 @@ def test_scale_is_one_by_one_minus_s(shrinkage: float, scale: float) -> None:
 
 
 # What "1 + s" would cost, in per cent of a length: s squared.
-@pytest.mark.parametrize(("shrinkage", "lost"), [(0.13, 1.69), (0.15, 2.25), (0.16, 2.56), (0.175, 3.06), (0.18, 3.24), (0.2, 4.0)])
+@pytest.mark.parametrize(
+    ("shrinkage", "lost"), [(0.13, 1.69), (0.15, 2.25), (0.16, 2.56), (0.175, 3.06), (0.18, 3.24), (0.2, 4.0)]
+)
 def test_one_plus_s_would_leave_the_part_small_by_s_squared(shrinkage: float, lost: float) -> None:
     assert (1 - (1 + shrinkage) / scale_from_shrinkage(shrinkage)) * 100 == pytest.approx(lost, abs=0.005)
 
@@ -45,7 +55,12 @@ def test_one_plus_s_would_leave_the_part_small_by_s_squared(shrinkage: float, lo
 # Relative densities green and sintered to shrinkage and scale, from mass that stays.
 @pytest.mark.parametrize(
     ("green", "sintered", "shrinkage", "scale"),
-    [(0.55, 0.98, 0.175143, 1.212331), (0.60, 0.97, 0.147960, 1.173654), (0.50, 0.98, 0.200936, 1.251465), (0.60, 1.0, 0.156567, 1.185631)],
+    [
+        (0.55, 0.98, 0.175143, 1.212331),
+        (0.60, 0.97, 0.147960, 1.173654),
+        (0.50, 0.98, 0.200936, 1.251465),
+        (0.60, 1.0, 0.156567, 1.185631),
+    ],
 )
 def test_mean_scale_follows_from_the_densities(green: float, sintered: float, shrinkage: float, scale: float) -> None:
     mean = mean_scale_from_density(green, sintered)

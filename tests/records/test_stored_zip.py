@@ -42,7 +42,9 @@ def test_the_bytes_are_these_and_no_others() -> None:
 
 
 def test_another_process_gives_the_same_bytes() -> None:
-    code = "import sys; from vault.records.stored_zip import stored_zip; sys.stdout.buffer.write(stored_zip({'a': b'1'}))"
+    code = (
+        "import sys; from vault.records.stored_zip import stored_zip; sys.stdout.buffer.write(stored_zip({'a': b'1'}))"
+    )
     other = subprocess.run([sys.executable, "-c", code], stdout=subprocess.PIPE, check=True)
     assert other.stdout == stored_zip({"a": b"1"})
 

@@ -60,7 +60,7 @@ def add_card(vault: Vault, kind: type[AnyCard], fields: dict[str, Any]) -> AnyCa
         path = path_of(card)
         if kind in {Policy, Rates} and reader.snapshot.exists(path):
             raise Clash(f"there is a {kind.KIND} card already; edit it")
-        refuse_twin(reader, path.removesuffix("/part.json"), f"{kind.KIND} {path.rpartition('/')[2]}")
+        refuse_twin(reader, path.removesuffix("/part.json"), f"{kind.KIND} {name_of(card)}")
         _refuse_dangling(reader, card, own=path)
         draft.put(card)
         made[:] = [card]

@@ -67,7 +67,7 @@ def requirements_of(reader: Reader, lot_id: str) -> Requirements:
         label = history.label_of(lot.revision)
         raise NotFound(
             f"the requirements of {lot.part} rev {label} are not recorded; record them with "
-            f"`partstead requirements {lot.part}@{label} FILE.csv`"
+            f"`partstead requirements record {lot.part}@{label} FILE.csv`"
         )
     return found
 

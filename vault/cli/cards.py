@@ -44,7 +44,7 @@ KINDS = (
     ),
     CardWords(
         "part",
-        "Parts: their numbers, whose design each is, and what must be known before it is made.",
+        "Parts: their numbers, and whose design each is.",
         (
             "customer",
             "customer_number",
@@ -62,7 +62,7 @@ KINDS = (
     ),
     CardWords(
         "person",
-        "People who write here, by handle, with their roles: reader, clerk, engineer, quality, desk, owner.",
+        "People who write here, by handle, with their roles.",
         ("name", "roles", "left_on"),
         'edda --name "Edda Berg" --roles engineer',
         "HANDLE",
@@ -75,7 +75,7 @@ KINDS = (
     ),
     CardWords(
         "material",
-        "Metals as the shop sinters them, each reference density with its source.",
+        "Metals as the shop sinters them.",
         (
             "name",
             "alloy_family",
@@ -92,7 +92,7 @@ KINDS = (
     ),
     CardWords(
         "box",
-        "Boxes: the inside of a printer's build volume at one height, and its printing times.",
+        "Boxes: a printer's build volume at one height.",
         ("name", "size_mm", "wall_margin_mm", "fixed_min", "layer_s"),
         "BX-1 --name 'large box' --size-mm 400,250,200 --layer-s 12",
     ),
@@ -115,7 +115,7 @@ KINDS = (
     ),
     CardWords(
         "gauge",
-        "Gauges: what each can tell apart, and until when it may be believed.",
+        "Gauges, and until when each may be believed.",
         ("name", "resolution_mm", "uncertainty_mm", "calibrated_on", "calibration_due", "certificate"),
         "CAL-3 --name 'caliper 150' --resolution-mm 0.01 --calibrated-on 2026-01-10 --calibration-due 2027-01-10",
     ),
@@ -136,7 +136,7 @@ KINDS = (
     ),
     CardWords(
         "policy",
-        "The shop's own rules. The defaults are common practice, without a source.",
+        "The shop's own rules; the defaults are common practice.",
         ("proof_lapses_after_days", "capability_minimum", "package_valid_days", "start_extra_fraction", "note"),
         "--package-valid-days 14",
         None,

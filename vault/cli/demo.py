@@ -16,7 +16,7 @@ commands = typer.Typer()
 def demo(
     folder: Annotated[Path, argument("[DIR]", "An empty or absent folder.", values.a_path)] = Path("partstead-demo"),
 ) -> None:
-    """Build the register of an invented shop and do the main job in it, start to finish.
+    """Build an invented shop and do the main job in it.
 
     Its parts, grades and settings are invented and good for nothing but looking. Do not sinter by them.
 

@@ -40,7 +40,9 @@ def receive(
     label: Annotated[str | None, words("--label", "The revision as the customer calls it.", "REV")] = None,
     note: Annotated[str | None, words("--note", "The covering mail, or the gist of it.")] = None,
 ) -> None:
-    """Record one arrival of customer files as they came. Nothing is judged; the same label with another file is told.
+    """Record one arrival of customer files as they came.
+
+    Nothing is judged; the same label with another file is told.
 
     Example:  partstead receive BRK-204 bracket.stl --from "A. Lund, Northfell" --on 2026-03-02 --label C
     """
@@ -62,7 +64,9 @@ def settle(
     evidence: Annotated[Path, file("--evidence", "The written answer.")],
     answered_on: Annotated[date | None, day("--on", "When they answered; else today.")] = None,
 ) -> None:
-    """Record the customer's written answer which of several files is the one with a label.
+    """Record which file has a label, by the customer's answer.
+
+    Asked for where one label came with several files.
 
     Example:  partstead settle BRK-204@C --which 9f86d081 --answered-by "A. Lund" --evidence answer.eml
     """
@@ -93,7 +97,9 @@ def revise(
     answered_by: Annotated[str | None, words("--answered-by", "Who at the customer answered.", "NAME")] = None,
     as_json: AsJson = False,
 ) -> None:
-    """Record a revision: keep the file, measure what really changed, and say what that touches.
+    """Record a revision and measure what really changed.
+
+    The file is kept as it is; what the change touches is told.
 
     Example:  partstead revise BRK-204 bracket-c.stl --label C --because "wall 2 mm thicker" --unit mm
     """
@@ -119,7 +125,9 @@ def compare(
     unit: Annotated[str | None, words("--unit", "Unit of files that state none.", "UNIT")] = None,
     as_json: AsJson = False,
 ) -> None:
-    """Measure how the shape of B differs from A, as the files place them.
+    """Measure how the shape of B differs from A.
+
+    Both as the files place them; nothing is moved to fit.
 
     Example:  partstead compare BRK-204@B BRK-204@C
     """
@@ -159,7 +167,7 @@ def accept(
     lots: Annotated[int | None, count("--lots", "Accepted for so many lots only.")] = None,
     until: Annotated[date | None, day("--until", "Accepted until this day only.")] = None,
 ) -> None:
-    """Record that the customer accepted a released revision, with the evidence.
+    """Record the customer's acceptance of a released revision.
 
     Example:  partstead accept BRK-204@C --evidence po4711.pdf --accepted-by "A. Lund" --basis "sample approval"
     """
@@ -179,7 +187,7 @@ def withdraw(
     because: Because,
     acceptance: Annotated[bool, typer.Option("--acceptance", help="The acceptance; else the release.")] = False,
 ) -> None:
-    """Take back the standing release of a revision, or the customer's acceptance of it.
+    """Take back a release, or the customer's acceptance.
 
     Example:  partstead withdraw BRK-204@C --because "crack found at the web"
     """
@@ -192,7 +200,9 @@ def withdraw(
 
 @commands.command()
 def hold(ctx: typer.Context, what: What, because: Because) -> None:
-    """Put something on hold: nothing is made of it or shipped from it until quality lifts the hold.
+    """Hold a part, a lot, powder, a load or a box run.
+
+    Nothing is made of it or shipped from it until quality lifts the hold.
 
     Example:  partstead hold L-26A0118 --because "hardness to be measured again"
     """

@@ -54,7 +54,7 @@ def measure(
     pores: Annotated[SealState, one_of("--pores", "How open pores were treated first.")] = SealState.NEITHER,
     scan: Annotated[list[Path] | None, file("--scan", "A scan, kept as evidence. Repeatable.")] = None,
 ) -> None:
-    """Record readings of a lot from a table, densities by weighing, and scans.
+    """Record readings, densities and scans of a lot.
 
     Example:  partstead measure L-26A0118 inspection.csv --gauge CAL-3 --weighed 1:45.913:39.842 --water-c 21.5
     """
@@ -83,7 +83,9 @@ def prove(
     ] = None,
     approval: Annotated[Path | None, file("--customer-approval", "The customer's approval of it.")] = None,
 ) -> None:
-    """Record what lots prove about settings; a proof that is not complete is recorded too, with every reason.
+    """Record what lots prove about settings.
+
+    A proof that is not complete is recorded too, with every reason.
 
     Example:  partstead prove BRK-204@C --settings S2 --lot L-26A0118
     """
@@ -105,7 +107,7 @@ def carry(
     settings: OtherSettings = None,
     as_quality: Annotated[bool, flag("--as-quality", "Sign it for quality too.")] = False,
 ) -> None:
-    """Decide whether the proof of an older revision covers this one, with a reason and a name.
+    """Decide whether an older proof covers this revision.
 
     Example:  partstead carry BRK-204@D --as carries --because "only the marking moved"
     """
@@ -127,7 +129,9 @@ def stage(
     sampling_plan: Annotated[Path | None, file("--sampling-plan", "The plan agreed with the customer.")] = None,
     ask: Annotated[bool, flag("--ask", "Only ask the gate; nothing is recorded.")] = False,
 ) -> None:
-    """Move a part to another stage; the gate says what is missing.
+    """Move a part to another stage.
+
+    The gate says what is missing.
 
     Example:  partstead stage BRK-204 ramp --because "first article complete"
     """

@@ -14,9 +14,7 @@ from vault.model.words import ServiceEffect
 
 commands = typer.Typer()
 blend = typer.Typer(no_args_is_help=True, help="Powder blends with their genealogy.")
-event = typer.Typer(
-    no_args_is_help=True, help="What happened to a printer, furnace or gauge: service, upset, clean-out."
-)
+event = typer.Typer(no_args_is_help=True, help="Service, upsets and clean-outs of equipment.")
 commands.add_typer(blend, name="blend")
 commands.add_typer(event, name="event")
 
@@ -45,7 +43,9 @@ def add_blend(
         read_by(values.a_pair, "--test", "FIELD=VALUE", "A reading on the powder, and tested_on=DATE. Repeatable."),
     ] = None,
 ) -> None:
-    """Record a powder blend: what went in, what it weighs. Reuse and virgin fraction follow from that.
+    """Record a powder blend: what went in, what it weighs.
+
+    Reuse and virgin fraction follow from that.
 
     Example:  partstead blend add 17-4PH --made-kg 25 --powder HL-0817=20 --blend M-26A0003=5
     """
@@ -104,7 +104,7 @@ def list_events(
     equipment: Annotated[str | None, argument("[ID]", "One printer, furnace or gauge.")] = None,
     as_json: AsJson = False,
 ) -> None:
-    """List what happened to printers, furnaces and gauges, oldest first.
+    """List what happened to equipment, oldest first.
 
     Example:  partstead event list PRN-1
     """

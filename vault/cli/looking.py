@@ -21,7 +21,9 @@ def find(
     limit: Annotated[int, count("--limit", "At most so many hits.")] = 20,
     as_json: AsJson = False,
 ) -> None:
-    """Search numbers, customers' numbers, POs and descriptions; case and separators do not count.
+    """Search numbers, POs, customers and descriptions.
+
+    Case and separators do not count.
 
     Example:  partstead find bracket 4471
     """
@@ -41,7 +43,7 @@ def show(
     what: Annotated[str, argument("PART[@REV]", "A part, one revision of it, or the id of an order, lot, package ...")],
     as_json: AsJson = False,
 ) -> None:
-    """Show a part with its revisions and settings, one revision, or anything that has an id.
+    """Show a part, a revision, or anything that has an id.
 
     Example:  partstead show BRK-204@C
     """
@@ -56,7 +58,9 @@ def trace(
     what: Annotated[str, argument("WHAT", "A powder lot, blend, load, gauge, lot, order, package, part ...")],
     as_json: AsJson = False,
 ) -> None:
-    """Walk from anything to what it was made of and what came of it: which pieces, and where they are.
+    """Trace anything: made of what, and what came of it.
+
+    Ends with the short answer: which pieces, who has them, and which are still here.
 
     Example:  partstead trace HL-0817
     """
@@ -74,7 +78,9 @@ def check(
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Check that the register is what it was when it was recorded. Exit code 6 for damage, 7 for an open clash.
+    """Check that the register is what was recorded.
+
+    Ends with exit code 6 for damage, 7 for a clash that waits for a person.
 
     Example:  partstead check --full
     """
@@ -101,7 +107,9 @@ def history(
     responsible: Annotated[str | None, words("--responsible", "Controlled data: who answers.", "HANDLE")] = None,
     destination: Annotated[str | None, words("--destination", "Controlled data: to whom and where.")] = None,
 ) -> None:
-    """Write the revision history of a part, or of a customer's parts, for that customer: nothing of anybody else's.
+    """Write the revision history for the customer.
+
+    Of one part, or of all their parts; nothing of anybody else's, no settings, no costs.
 
     Example:  partstead history NORTHFELL --to answers
     """

@@ -26,9 +26,7 @@ from vault.cli.session import reader_of, reading, writing
 from vault.cli.show import put, put_lines
 
 commands = typer.Typer()
-lot = typer.Typer(
-    no_args_is_help=True, help="Lots: pieces that share revision, settings, powder, box runs and furnace loads."
-)
+lot = typer.Typer(no_args_is_help=True, help="Lots: pieces that were made together.")
 commands.add_typer(lot, name="lot")
 
 Texts = list[str] | None
@@ -46,7 +44,9 @@ def start(
     settings: Annotated[str | None, words("--settings", "For a trial lot: which settings.", "NUMBER")] = None,
     not_representative: Annotated[bool, flag("--not-representative", "Not as in production.")] = False,
 ) -> None:
-    """Start a lot from a reprint package, which is asked again whether it may be printed; or a trial lot.
+    """Start a lot from a reprint package, or a trial lot.
+
+    The package is asked again whether it may still be printed.
 
     Example:  partstead lot start R-26A0042 --count 44 --blend M-26A0003 --box-run K-26A0017
     """
@@ -80,7 +80,9 @@ def operation(
     certificate: Annotated[Path | None, file("--certificate", "The supplier's certificate.")] = None,
     load: Annotated[str | None, words("--load", "The furnace load it went through.", "LOAD")] = None,
 ) -> None:
-    """Count a lot at one operation: in = on + scrapped + rework + held + destroyed + missing.
+    """Count a lot at one operation.
+
+    in = on + scrapped + rework + held + destroyed + missing
 
     Example:  partstead lot operation L-26A0118 sinter --in 44 --on 42 --scrap crack=2 --load F-26A0009
     """
@@ -117,7 +119,9 @@ def merge(
     which: Annotated[list[str], argument("LOT...", "Two or more lots that share everything.")],
     because: Because,
 ) -> None:
-    """Merge lots of the same revision, settings, powder and furnace loads into one.
+    """Merge lots that share everything into one.
+
+    The same revision, settings, powder and furnace loads.
 
     Example:  partstead lot merge L-26A0118/1 L-26A0118/2 --because "finished together"
     """

@@ -29,7 +29,9 @@ def ready(
     po_rev: PoRev = None,
     as_json: AsJson = False,
 ) -> None:
-    """Judge whether a part may be made again today, with every finding. Ends with exit code 4 on a stop.
+    """Judge whether a part may be made again today.
+
+    Every finding is listed. Ends with exit code 4 on a stop.
 
     Example:  partstead ready BRK-204@C --qty 200
     """
@@ -50,7 +52,7 @@ def plan(
     settings: Settings = None,
     as_json: AsJson = False,
 ) -> None:
-    """Say how many boxes a quantity takes, and how long they print.
+    """Say how many boxes a quantity takes, and how long.
 
     Example:  partstead plan BRK-204 --qty 200
     """
@@ -63,7 +65,9 @@ def plan(
 @commands.command()
 @expanded
 def reorder(ctx: typer.Context, line: OrderLine, review: ReviewLine, to: To = None) -> None:
-    """Record a repeat order with its contract review, and make its reprint package.
+    """Record a repeat order and make its reprint package.
+
+    The contract review is asked on a terminal, or confirmed with --yes.
 
     Example:  partstead reorder BRK-204@C --qty 200 --po 4711 --po-line 1 --po-rev C --due 2026-06-01
     """
@@ -83,7 +87,9 @@ def reorder(ctx: typer.Context, line: OrderLine, review: ReviewLine, to: To = No
 @commands.command()
 @expanded
 def review(ctx: typer.Context, order: OrderId, review: ReviewLine) -> None:
-    """Record the contract review of an order; a later one takes the place of an earlier.
+    """Record the contract review of an order.
+
+    A later one takes the place of an earlier.
 
     Example:  partstead review O-26A0042 --yes --quote-agrees agrees
     """

@@ -46,7 +46,9 @@ def show_order(ctx: typer.Context, which: OrderId, as_json: AsJson = False) -> N
 @order.command()
 @expanded
 def record(ctx: typer.Context, line: OrderLine) -> None:
-    """Record an order that waits: its part is not ready, or its review is not made. No package is made.
+    """Record an order that waits; no package is made.
+
+    Its part is not ready, or its review is not made.
 
     Example:  partstead order record BRK-204 --qty 200 --po 4711 --po-line 1 --po-rev D --due 2026-06-01
     """

@@ -13,9 +13,7 @@ from vault.cli.show import put
 from vault.errors import Damaged, Refused
 
 commands = typer.Typer()
-package = typer.Typer(
-    no_args_is_help=True, help="Reprint packages: the sealed files that the floor needs to make parts again."
-)
+package = typer.Typer(no_args_is_help=True, help="Reprint packages: the sealed files that the floor needs.")
 commands.add_typer(package, name="package")
 
 PackageId = Annotated[str, argument("PACKAGE", "A reprint package, such as R-26A0042.")]
@@ -66,7 +64,9 @@ def status(
     what: Annotated[str, argument("WHAT", "Its id, its file, or the text of its QR code.")],
     as_json: AsJson = False,
 ) -> None:
-    """Say whether a package is still what should be printed today. Ends with exit code 4 where it is not.
+    """Say whether a package may still be printed today.
+
+    Ends with exit code 4 where it may not.
 
     Example:  partstead package status R-26A0042
     """
@@ -81,7 +81,9 @@ def status(
 
 @package.command()
 def rebuild(ctx: typer.Context, which: PackageId, to: To = None, as_json: AsJson = False) -> None:
-    """Make a package again from the commit that its record names. Ends with exit code 6 where it is not the same.
+    """Make a package again from the commit it names.
+
+    Ends with exit code 6 where it does not come out the same, byte for byte.
 
     Example:  partstead package rebuild R-26A0042 --to again
     """
@@ -96,7 +98,9 @@ def rebuild(ctx: typer.Context, which: PackageId, to: To = None, as_json: AsJson
 
 @package.command()
 def supersede(ctx: typer.Context, which: PackageId, because: Because) -> None:
-    """Say that a package must not be printed any more. Its paper does not leave the floor by itself.
+    """Say that a package must not be printed any more.
+
+    Its paper does not leave the floor by itself; see `recovered`.
 
     Example:  partstead package supersede R-26A0042 --because "rev D accepted"
     """
@@ -110,7 +114,7 @@ def supersede(ctx: typer.Context, which: PackageId, because: Because) -> None:
 def recovered(
     ctx: typer.Context, which: PackageId, copies: Annotated[int, count("--copies", "How many copies.")]
 ) -> None:
-    """Record that the paper of a superseded package was taken back from the floor.
+    """Record that paper was taken back from the floor.
 
     Example:  partstead package recovered R-26A0042 --copies 2
     """
@@ -125,7 +129,9 @@ def verify(
     package_file: Annotated[Path, argument("FILE", "The package: a ZIP or its unpacked folder.", values.a_path)],
     as_json: AsJson = False,
 ) -> None:
-    """Check a package with nothing but the package; no register is needed. Ends with exit code 6 where it is damaged.
+    """Check a package with nothing but the package.
+
+    No register is needed. Ends with exit code 6 where it is damaged.
 
     Example:  partstead verify R-26A0042_BRK-204.zip
     """

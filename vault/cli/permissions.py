@@ -15,12 +15,8 @@ from vault.model.words import Disposition
 
 commands = typer.Typer()
 nonconformance = typer.Typer(no_args_is_help=True, help="Pieces that are not as required, and what is decided.")
-concession = typer.Typer(
-    no_args_is_help=True, help="Concessions: after making, the design authority lets pieces be used."
-)
-permit = typer.Typer(
-    no_args_is_help=True, help="Permits: before making, the design authority lets the shop depart from a requirement."
-)
+concession = typer.Typer(no_args_is_help=True, help="What the design authority allows after making.")
+permit = typer.Typer(no_args_is_help=True, help="What the design authority allows before making.")
 commands.add_typer(nonconformance, name="nonconformance")
 commands.add_typer(concession, name="concession")
 commands.add_typer(permit, name="permit")
@@ -47,7 +43,9 @@ def add_nonconformance(
     found_by: Annotated[str | None, words("--found-by", "By whom; else who is asking.", "HANDLE")] = None,
     evidence: Annotated[Path | None, file("--evidence", "A picture, a report.")] = None,
 ) -> None:
-    """Record pieces that do not conform; the lot is held until every piece is decided.
+    """Record pieces that do not conform.
+
+    The lot is held until every piece is decided.
 
     Example:  partstead nonconformance add L-26A0118 --count 2 --words "bore 0.1 mm small" --found-at inspection
     """
@@ -115,7 +113,9 @@ def add_concession(
     quantity: Pieces = None,
     until: Until = None,
 ) -> None:
-    """Record that the design authority lets pieces that do not conform be used: so many, or until a day.
+    """Record leave to use pieces that do not conform.
+
+    The design authority grants it: for so many pieces, or until a day.
 
     Example:  partstead concession add BRK-204@C --lot L-26A0118 --reference NF-C-12 --granted-by "A. Lund"
     --words "bore 29.85 accepted" --evidence mail.eml --quantity 2
@@ -144,7 +144,9 @@ def add_permit(
     settings: Annotated[str | None, words("--settings", "With these settings only.", "NUMBER")] = None,
     lot: Annotated[Texts, words("--lot", "A lot that it is meant for. Repeatable.", "LOT")] = None,
 ) -> None:
-    """Record that the design authority lets the shop depart from a requirement before making.
+    """Record leave to depart from a requirement.
+
+    The design authority grants it before making: for so many pieces, or until a day.
 
     Example:  partstead permit add BRK-204@C --reference NF-P-3 --granted-by "A. Lund" --words "without marking"
     --evidence mail.eml --until 2026-12-31

@@ -13,9 +13,7 @@ from vault.cli.session import reader_of, reading, writing
 from vault.cli.show import put, put_lines
 
 commands = typer.Typer()
-requirements = typer.Typer(
-    no_args_is_help=True, help="What the drawing asks of a revision: characteristics, material, condition, finish."
-)
+requirements = typer.Typer(no_args_is_help=True, help="What the drawing asks of a revision beside its shape.")
 commands.add_typer(requirements, name="requirements")
 
 Texts = list[str] | None
@@ -39,7 +37,9 @@ def record(
     specification: Annotated[Texts, words("--specification", "A specification that is called. Repeatable.")] = None,
     note: Annotated[Texts, words("--note", "A note on the drawing. Repeatable.")] = None,
 ) -> None:
-    """Record the requirements of a revision from a table of characteristics. A later record takes its place.
+    """Record requirements from a table of characteristics.
+
+    A later record of the same revision takes its place.
 
     Example:  partstead requirements record BRK-204@C characteristics.csv --drawing-compared
     """
@@ -73,7 +73,7 @@ def show_requirements(ctx: typer.Context, what: RevisionOf, as_json: AsJson = Fa
 
 @requirements.command()
 def template() -> None:
-    """Print an empty table of characteristics with its columns and one example row.
+    """Print a table of characteristics with one example row.
 
     Example:  partstead requirements template > characteristics.csv
     """

@@ -109,7 +109,7 @@ def finish_load(
         read_by(values.a_file_by_name, "--report", "NAME=FILE", "The laboratory's report on one. Repeatable."),
     ] = None,
 ) -> None:
-    """Record how a furnace load ended, with its chart and witness pieces.
+    """Record how a furnace load ended, with its chart.
 
     Example:  partstead load finish F-26A0009 --chart chart.csv --witness "W1 density_g_cm3=7.61"
     """

@@ -14,9 +14,7 @@ from vault.cli.session import reader_of, reading, writing
 from vault.cli.show import put, put_lines
 
 commands = typer.Typer()
-settings = typer.Typer(
-    no_args_is_help=True, help="Settings of a part: print, sinter and finish it again. Recorded once, never changed."
-)
+settings = typer.Typer(no_args_is_help=True, help="Settings: how a part is printed, sintered and finished.")
 commands.add_typer(settings, name="settings")
 
 Number = Annotated[str, argument("NUMBER", "Number of the settings, such as S2.")]
@@ -85,7 +83,9 @@ def copy(
     sets: Sets = None,
     label: Annotated[str | None, words("--for", "For another revision than the old ones.", "REV")] = None,
 ) -> None:
-    """Record new settings that are older ones with some fields changed. The old ones stay.
+    """Record settings that are older ones with some changes.
+
+    The old ones stay as they are.
 
     Example:  partstead settings copy BRK-204 S2 --set scale.z=1.21 --because "z came out 0.4 % short"
     """
@@ -98,7 +98,7 @@ def copy(
 
 @settings.command("form")
 def empty_form() -> None:
-    """Print an empty form of settings: fill it in and hand it to `settings add`.
+    """Print an empty form to fill in for `settings add`.
 
     Example:  partstead settings form > settings.json
     """

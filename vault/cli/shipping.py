@@ -26,7 +26,9 @@ def ship(
     carrier: Annotated[str | None, words("--carrier-reference", "Reference of the carrier.")] = None,
     certificate: Annotated[Path | None, file("--certificate", "The signed certificate that went along.")] = None,
 ) -> None:
-    """Record a delivery; a hold, an open nonconformance, unbalanced counts or the wrong revision stop it.
+    """Record a delivery.
+
+    A hold, an open nonconformance, unbalanced counts or the wrong revision stop it.
 
     Example:  partstead ship O-26A0042 --lot L-26A0118 --qty 40
     """
@@ -67,7 +69,7 @@ def escape(
     on: Annotated[date | None, day("--on", "When they were told; else today.")] = None,
     evidence: Annotated[Path | None, file("--evidence", "The letter or mail.")] = None,
 ) -> None:
-    """Record that something wrong was shipped, and that the customer was told.
+    """Record that the customer was told of a wrong delivery.
 
     Example:  partstead escape D-26A0007 --qty 3 --words "two pieces of rev B among them" --told "A. Lund"
     """

@@ -13,7 +13,7 @@ from vault.cli.session import reading
 from vault.cli.show import facts, put_lines, say
 
 commands = typer.Typer()
-writer = typer.Typer(no_args_is_help=True, help="The writer code of this copy: the letters in the ids that it allots.")
+writer = typer.Typer(no_args_is_help=True, help="The writer code of this copy, in the ids that it allots.")
 commands.add_typer(writer, name="writer")
 
 
@@ -41,7 +41,7 @@ def new(
 
 @writer.command("show")
 def show_writer(ctx: typer.Context) -> None:
-    """Show the writer code of this copy, whose hands it is in, and where it lies.
+    """Show this copy's code, whose hands it is in, and its place.
 
     Example:  partstead writer show
     """
@@ -52,7 +52,7 @@ def show_writer(ctx: typer.Context) -> None:
 
 @writer.command("claim")
 def claim(ctx: typer.Context, code: Annotated[str, argument("CODE", "1 to 3 letters, without I, O and Q.")]) -> None:
-    """Claim a writer code of its own for a copied register, before it allots any id.
+    """Claim a code of its own for a copied register.
 
     Example:  partstead writer claim B
     """
@@ -67,7 +67,9 @@ def claim(ctx: typer.Context, code: Annotated[str, argument("CODE", "1 to 3 lett
 
 @writer.command("moved")
 def moved(ctx: typer.Context) -> None:
-    """Say that the register's folder was moved here and lies nowhere else any more.
+    """Say that the register was moved here.
+
+    It then lies nowhere else any more; a copy claims a code of its own instead.
 
     Example:  partstead writer moved
     """
@@ -83,7 +85,9 @@ def schema(
     kind: Annotated[str | None, argument("[KIND]", "A kind of record, such as order.")] = None,
     to: Annotated[Path | None, file("--to", "Write one file per kind into this folder.", "DIR")] = None,
 ) -> None:
-    """Print the published form (JSON Schema) of a kind of record, or list the kinds.
+    """Print the published form of a kind of record.
+
+    It is a JSON Schema. Without a kind, the kinds are listed.
 
     Example:  partstead schema revision
     """

@@ -114,7 +114,7 @@ class _Child:
         if self._next_answer(time.monotonic() + _START_TIMEOUT_S) is None:
             self.kill()
             raise Fault("the reader of shape files does not start; is the installation complete?")
-        self._base_bytes = psutil.Process(self._process.pid).memory_info().rss
+        self._base_bytes = self._rss()
 
     def _listen(self) -> None:
         """Pass on each line of the child, and None when there will be no more."""

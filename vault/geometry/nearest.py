@@ -12,8 +12,6 @@ from scipy.spatial import cKDTree
 from vault.geometry.mesh import BoolArray, FloatArray, IntArray
 
 _LEAF = 4
-_FEWEST_PIECES = 10_000
-_LONG = 4.0  # times the edge of a piece if all were alike
 _POINTS_AT_ONCE = 1 << 15
 _PAIRS_AT_ONCE = 1 << 20
 
@@ -23,12 +21,11 @@ class NearestTriangle:
 
     def __init__(self, corners: FloatArray) -> None:
         """Build the tree over (m, 3, 3) triangles, mm."""
-        pieces, owner = _without_long_ones(corners)
-        self._levels = max(0, math.ceil(math.log2(max(1, len(pieces) / _LEAF))))
-        order = _median_order(pieces.mean(axis=1), self._levels)
-        self._leaf_starts = np.round(np.linspace(0, len(pieces), (1 << self._levels) + 1)).astype(np.int64)
-        self._owner = owner[order]
-        self._corners = pieces[order]
+        count = len(corners)
+        self._levels = max(0, math.ceil(math.log2(max(1, count / _LEAF))))
+        self._order = _median_order(corners.mean(axis=1), self._levels)
+        self._leaf_starts = np.round(np.linspace(0, count, (1 << self._levels) + 1)).astype(np.int64)
+        self._corners = corners[self._order]
         self._boxes = self._make_boxes()
         self._seeds, self._seed_tree = self._make_seeds()
 
@@ -70,7 +67,7 @@ class NearestTriangle:
             if level < self._levels:
                 who, node = np.repeat(who, 2), np.stack([2 * node, 2 * node + 1], axis=1).ravel()
         self._search_leaves(points, who, node, best, best_triangle)
-        return np.sqrt(best), self._owner[best_triangle]
+        return np.sqrt(best), self._order[best_triangle]
 
     def _search_leaves(
         self, points: FloatArray, who: IntArray, leaf: IntArray, best: FloatArray, winner: IntArray
@@ -88,26 +85,6 @@ class NearestTriangle:
             np.minimum.at(best, point, squared)
             better = (squared == best[point]) & (squared < before[point])
             winner[point[better]] = triangle[better]
-
-
-def _without_long_ones(corners: FloatArray) -> tuple[FloatArray, IntArray]:
-    """Return triangles cut up where they are long, and of which triangle each is a piece: long boxes overlap too much."""
-    area = _cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-    total = float(np.sqrt(_dot(area, area)).sum()) / 2
-    most = max(_FEWEST_PIECES, 2 * len(corners))
-    limit = _LONG * math.sqrt(max(total, 1e-300) / most)
-    done: list[FloatArray] = []
-    owners: list[IntArray] = []
-    owner = np.arange(len(corners))
-    while len(corners):
-        sides = corners[:, [1, 2, 0]] - corners
-        is_long = np.einsum("ijk,ijk->ij", sides, sides).max(axis=1) > limit * limit
-        if sum(map(len, done)) + len(corners) + int(is_long.sum()) > 2 * most:
-            is_long[:] = False
-        done.append(corners[~is_long])
-        owners.append(owner[~is_long])
-        corners, owner = halve(corners[is_long]), np.tile(owner[is_long], 2)
-    return np.concatenate(done), np.concatenate(owners)
 
 
 def halve(triangles: FloatArray) -> FloatArray:

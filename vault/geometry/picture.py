@@ -28,7 +28,7 @@ VIEWS: dict[str, tuple[Vector3, Vector3]] = {
 }
 """Where the viewer stands and which way is up."""
 
-_FINE = 2  # pixels drawn for each pixel shown, along each side
+FINE = 2  # pixels drawn for each pixel shown, along each side
 _FILLED = 0.9  # of the picture
 _JUMP_PIXELS = 6.0
 _LIGHTS = (((-0.35, 0.60, 0.72), 0.62), ((0.75, 0.10, 0.45), 0.24))  # to the light, as the viewer sees it; strength
@@ -91,7 +91,7 @@ def camera_for(shape: Shape, size_px: Size, view: str, right_margin: float = 0.0
     """
     if view not in VIEWS:
         raise BadInput(f"view {view!r} is not known; use one of {', '.join(VIEWS)}")
-    width, height = size_px[0] * _FINE, size_px[1] * _FINE
+    width, height = size_px[0] * FINE, size_px[1] * FINE
     if min(size_px) < 16 or width * height > _LARGEST_PIXELS:
         raise BadInput(f"a picture of {size_px[0]} x {size_px[1]} pixels is too small or too big")
     toward, up = (np.array(vector, dtype=np.float64) for vector in VIEWS[view])
@@ -121,9 +121,9 @@ def draw(shape: Shape, camera: Camera, colours: FloatArray | None = None) -> Pix
     lines = outlines(seen, patch[shown], _JUMP_PIXELS)
     fine[lines] = np.array(_LINE)
     levels = np.round(np.round(np.clip(fine, 0.0, 1.0), 6) * 255).astype(np.int64)  # the same on every processor
-    height, width = levels.shape[0] // _FINE, levels.shape[1] // _FINE
-    summed = levels.reshape(height, _FINE, width, _FINE, 3).sum(axis=(1, 3))
-    pixels: Pixels = ((summed + _FINE * _FINE // 2) // (_FINE * _FINE)).astype(np.uint8)
+    height, width = levels.shape[0] // FINE, levels.shape[1] // FINE
+    summed = levels.reshape(height, FINE, width, FINE, 3).sum(axis=(1, 3))
+    pixels: Pixels = ((summed + FINE * FINE // 2) // (FINE * FINE)).astype(np.uint8)
     return pixels
 
 

@@ -24,6 +24,9 @@ from vault.geometry.mesh import Limits, Shape
 _LIBRARIES_BYTES = 1 << 30
 """Room for the libraries that the readers load on first use."""
 
+_PATIENCE = 4
+"""Time on all processors against time on the clock."""
+
 
 def main() -> None:
     """Serve requests until the parent closes the pipe."""
@@ -56,22 +59,30 @@ def _say(answers: BinaryIO, answer: dict[str, Any]) -> None:
 
 def _serve(request: dict[str, Any]) -> None:
     path, limits = Path(request["path"]), Limits(**request["limits"])
-    limit_memory(allowed_bytes(path, limits) + _LIBRARIES_BYTES)
+    limit_work(allowed_bytes(path, limits) + _LIBRARIES_BYTES, limits.timeout_s)
     write_shape(load_shape(path, request["unit"], limits), Path(request["folder"]))
 
 
-def limit_memory(beyond_bytes: int) -> None:
-    """Let this process take at most so many more bytes of address space.
+def limit_work(beyond_bytes: int, seconds: float) -> None:
+    """Let this process take at most so many more bytes of address space, and about so much more time.
 
-    Only Linux keeps this promise; elsewhere the parent watches alone.
+    The parent watches both; the limit of time is for a library that hangs after the parent was killed. Only Linux keeps the
+    limit of memory, and Windows neither.
     """
     if sys.platform != "linux":
         return
     import resource  # POSIX only
 
-    _, hard = resource.getrlimit(resource.RLIMIT_AS)
-    wanted = psutil.Process().memory_info().vms + beyond_bytes
-    resource.setrlimit(resource.RLIMIT_AS, (wanted if hard == resource.RLIM_INFINITY else min(wanted, hard), hard))
+    used = psutil.Process()
+    _lower(resource.RLIMIT_AS, used.memory_info().vms + beyond_bytes)
+    _lower(resource.RLIMIT_CPU, int(sum(used.cpu_times()[:2]) + _PATIENCE * (seconds + 1)))
+
+
+def _lower(which: int, wanted: int) -> None:
+    import resource  # POSIX only
+
+    _, hard = resource.getrlimit(which)
+    resource.setrlimit(which, (wanted if hard == resource.RLIM_INFINITY else min(wanted, hard), hard))
 
 
 def write_shape(shape: Shape, folder: Path) -> None:

@@ -72,7 +72,9 @@ def _clean_out_findings(facts: RunFacts) -> Iterator[Finding]:
     words = (
         f"{facts.machine.id} printed {last.material} last ({last.id}); no clean-out for {facts.material.id} is recorded"
     )
-    command = f"partstead event {facts.machine.id} --effect clean-out --new-material {facts.material.id}"
+    command = (
+        f"partstead event add {facts.machine.id} --what WORDS --effect clean-out --new-material {facts.material.id}"
+    )
     yield stop(Code.CLEAN_OUT_MISSING, words, Role.CLERK, Role.ENGINEER, next_command=command)
 
 

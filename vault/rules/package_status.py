@@ -20,7 +20,7 @@ def package_findings(
         yield stop(Code.PACKAGE_NOT_LIVE, words[:500], Role.ENGINEER)
     if today > package.valid_until:
         words = f"package {package.id} was valid until {package.valid_until}; make a new one"
-        yield stop(Code.PACKAGE_NOT_LIVE, words, Role.CLERK, next_command=f"partstead package {package.order}")
+        yield stop(Code.PACKAGE_NOT_LIVE, words, Role.CLERK, next_command=f"partstead package issue {package.order}")
     if order_is_void:
         yield stop(Code.ORDER_VOID, f"order {package.order} of package {package.id} was voided", Role.CLERK)
     yield from _revision_findings(package, history)

@@ -93,7 +93,7 @@ def _shape_findings(facts: Facts, asked: Revision) -> Iterator[Finding]:
 def _requirement_findings(facts: Facts, asked: Revision) -> Iterator[Finding]:
     if asked.id not in facts.history.requirements:
         weigh = caution if facts.history.stage is Stage.PROTOTYPE else stop
-        command = f"partstead requirements {facts.history.card.number}@{asked.label} FILE.csv"
+        command = f"partstead requirements record {facts.history.card.number}@{asked.label} FILE.csv"
         words = f"the drawing's requirements for rev {asked.label} are not recorded"
         yield weigh(Code.REQUIREMENTS_MISSING, words, Role.ENGINEER, next_command=command)
 

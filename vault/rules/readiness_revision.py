@@ -23,7 +23,7 @@ def revision_findings(facts: Facts) -> Iterator[Finding]:
             f"rev {label.upper()} arrived with more than one design; nothing is made until the customer's written "
             "answer which one it is has been recorded",
             Role.ENGINEER,
-            next_command=f"partstead settle {part}@{label.upper()} --evidence FILE",
+            next_command=f"partstead settle {part}@{label.upper()} --which SHA --answered-by NAME --evidence FILE",
         )
     if facts.asked is None:
         yield _nothing_asked(facts)
