@@ -12,8 +12,8 @@ from vault.actions.reading import Reader
 from vault.actions.shapes import ChildShapes
 from vault.actions.starting import check_format, check_place, first_records
 from vault.actions.writing import WRITER
-from vault.errors import Damaged, NotFound
-from vault.interfaces import Clock, Hit
+from vault.errors import NotFound
+from vault.interfaces import Clock
 from vault.model.ids import Handle, Ulid, parse_handle
 
 ME = "me"
@@ -69,37 +69,14 @@ def open_vault(folder: Path, me: str | None = None, clock: Clock | None = None, 
         return vault
 
 
-@dataclass(frozen=True)
-class Found:
-    """What a quick search found, and whether the index had all of the register in it."""
-
-    hits: tuple[Hit, ...]
-    complete: bool
-
-
-def quick_find(folder: Path, text: str, limit: int, head: str) -> Found | None:
-    """Search the index as it lies there, without loading what writes it; None where there is none to be used."""
-    from vault.index.finder import Finder
-    from vault.index.generations import current_database
-    from vault.store.layout import local_folder
-
-    database = current_database(local_folder(folder))
-    if database is None:
-        return None
-    try:
-        with closing(Finder(database)) as finder:
-            return Found(finder.find(text, limit), finder.commit() == head)
-    except Damaged:
-        return None
-
-
 def new_vault(
     folder: Path, name: str, me: str, person: str, writer: str = "A", clock: Clock | None = None, demo: bool = False
 ) -> Vault:
     """Make a new register in an empty or absent folder and open it.
 
     Raises:
-        BadInput: A name or code cannot be used, or the folder is not empty.
+        BadInput: A name or code cannot be used.
+        Refused: The folder is not empty.
         Fault: The folder cannot be written, or git is missing or too old.
     """
     from vault.store.opening import create_store

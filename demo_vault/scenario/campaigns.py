@@ -145,7 +145,7 @@ _2025 = (
         _lot("shell-2", ostrel.CONNECTOR_SHELL, "B", 102),
     ),
     _campaign(date(2025, 5, 5), "DEMO-STEEL-1/3", _lot("gear-5", grubbin.FEED_GEAR, "2025-03", 58)),
-    _campaign(date(2025, 5, 12), "DEMO-INOX-2/3", _lot("impeller-5", marrow.IMPELLER, "C", 136, "S2")),
+    _campaign(date(2025, 5, 12), "DEMO-INOX-2/3", _lot("impeller-5", marrow.IMPELLER, "C", 104, "S2")),
     _campaign(date(2025, 5, 26), "DEMO-STEEL-1/3", _lot("horn-2", ostrel.CONTROL_HORN, "B", 43)),
     _campaign(date(2025, 6, 16), "DEMO-INOX-2/3", _lot("hinge-4", calyx.CASE_HINGE, "B", 113)),
     _campaign(
@@ -173,7 +173,7 @@ _2026 = (
     _campaign(
         date(2026, 2, 9),
         "DEMO-STEEL-1/4",
-        _lot("cover-1", grubbin.COVER, "R2", 18),
+        _lot("cover-1", grubbin.COVER, "R2", 15),
         _lot("sprocket-6", windle.SPROCKET, "4", 168),
     ),
     _campaign(date(2026, 2, 10), "DEMO-NICKEL-3/1", _trial("wheel-trial-1", air.FAN_WHEEL, "1", 6)),
@@ -189,7 +189,7 @@ _2026 = (
         _faulty(_lot("jaw-4", calyx.JAW, "C", 170), c1=0.062),
     ),
     _campaign(date(2026, 8, 3), "DEMO-NICKEL-3/1", _trial("wheel-trial-2", air.FAN_WHEEL, "4", 8)),
-    _campaign(date(2026, 8, 10), "DEMO-INOX-2/4", _lot("impeller-6", marrow.IMPELLER, "C", 169, "S2")),
+    _campaign(date(2026, 8, 10), "DEMO-INOX-2/4", _lot("impeller-6", marrow.IMPELLER, "C", 115, "S2")),
     _campaign(date(2026, 9, 7), "DEMO-STEEL-1/5", _trial("latch-trial-1", windle.LATCH, "2", 10)),
     _campaign(
         date(2026, 9, 28),

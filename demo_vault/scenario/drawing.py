@@ -7,7 +7,7 @@ from demo_vault.scenario.facts import CharacteristicFact
 GENERAL_MM = ((3.0, 0.1), (6.0, 0.1), (30.0, 0.2), (120.0, 0.3), (400.0, 0.5))
 """ISO 2768-1:1989, linear dimensions, class m: up to this size, plus or minus this. From memory."""
 
-CALLIPER, MICROMETER, BORE_GAUGE, CMM, PINS, HEIGHT = "CAL-03", "MIC-11", "BOR-02", "CMM-01", "PIN-07", "HGT-05"
+CALLIPER, MICROMETER, BORE_GAUGE, CMM, MICROSCOPE, HEIGHT = "CAL-03", "MIC-11", "BOR-02", "CMM-01", "OPT-07", "HGT-05"
 
 
 def general_mm(nominal_mm: float) -> float:
@@ -28,7 +28,7 @@ def outside(
 
 def bore(name: str, dimension: str, tolerance: float | None = None, key: bool = False) -> CharacteristicFact:
     """A hole as sintered."""
-    return CharacteristicFact("", name, dimension, tolerance, key, "none", "internal", gauge=PINS)
+    return CharacteristicFact("", name, dimension, tolerance, key, "none", "internal", gauge=MICROSCOPE)
 
 
 def reamed(name: str, dimension: str, tolerance: float, key: bool = True) -> CharacteristicFact:
@@ -45,7 +45,7 @@ def pitch(
 
 def step(name: str, dimension: str, axis: str, tolerance: float | None = None, key: bool = False) -> CharacteristicFact:
     """A height or depth from face to face."""
-    return CharacteristicFact("", name, dimension, tolerance, key, axis, "step", gauge=HEIGHT)
+    return CharacteristicFact("", name, dimension, tolerance, key, axis, "step", gauge=CMM if key else HEIGHT)
 
 
 def look(name: str, requirement: str, state: str = "finished") -> CharacteristicFact:

@@ -79,13 +79,14 @@ class PartFact:
 
     def design_at(self, label: str) -> Design:
         """Return the design as it stood at a revision. Raises KeyError where there is no such label."""
-        self.revision(label)
+        return self.design_with(label, {})
+
+    def design_with(self, label: str, edits: Edits) -> Design:
+        """Return the design of a revision with some dimensions changed. Raises KeyError as `design_at`."""
         dimensions = dict(self.base)
-        for revision in self.revisions:
+        for revision in self.revisions[: self.revisions.index(self.revision(label)) + 1]:
             dimensions |= revision.edits
-            if revision.label == label:
-                break
-        return parts.design(self.design, dimensions)
+        return parts.design(self.design, {**dimensions, **edits})
 
     def nominal_mm(self, label: str, characteristic: CharacteristicFact) -> float | None:
         """Return the nominal of a dimension at a revision; None for a note."""

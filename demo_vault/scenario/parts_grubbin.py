@@ -29,9 +29,9 @@ FEED_GEAR = PartFact(
         RevisionFact(
             "2024-02",
             date(2024, 2, 19),
-            "Lighter: windows 5 to 6.5 mm.",
+            "Lighter: web 5 to 4 mm.",
             _YSOLDE,
-            {"window_mm": 6.5},
+            {"web_mm": 4.0},
             released=date(2024, 2, 26),
             accepted=date(2024, 3, 4),
         ),
@@ -249,7 +249,7 @@ COUPLER = PartFact(
     ),
     (
         ("ramp", date(2023, 11, 27), "first article passed"),
-        ("production", date(2025, 1, 20), "hundred per cent inspection agreed"),
+        ("production", date(2024, 6, 24), "hundred per cent inspection agreed"),
     ),
     label_scheme="free",
 )

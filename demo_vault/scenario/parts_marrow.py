@@ -61,7 +61,7 @@ IMPELLER = PartFact(
         ),
     ),
     sheet(
-        outside("outer diameter", "outer_mm", "x", 0.2, key=True),
+        outside("outer diameter", "outer_mm", "x", 0.3, key=True),
         reamed("bore", "bore_mm", 0.03),
         step("blade height at inlet", "inlet_height_mm", "z"),
         outside("blade thickness", "blade_mm", "y"),
@@ -126,7 +126,7 @@ VALVE_BODY = PartFact(
         NO_CRACKS,
     ),
     (
-        ("ramp", date(2023, 6, 5), "first article of rev A passed"),
+        ("ramp", date(2023, 6, 12), "first article of rev A passed"),
         ("production", date(2024, 12, 9), "hundred per cent leak test agreed"),
     ),
     drawing_number="MLP-4112-D",

@@ -15,7 +15,7 @@ from demo_vault.scenario.facts import CharacteristicFact, LotFact, PartFact
 from demo_vault.scenario.shop import GAUGES, MATERIALS
 
 _PART_SHARE = 0.0006
-_LOT_SHARE = 0.0003
+_LOT_SHARE = 0.0004
 _PIECE_SHARE = 0.0006
 _BLEED_MM = 0.012  # per face
 _GAUGE_MM = 0.004
@@ -79,7 +79,7 @@ def readings(lot: LotFact) -> tuple[ReadingFact, ...]:
 def _sizes_mm(fact: PartFact, lot: LotFact, balloon: CharacteristicFact) -> list[float]:
     """Draw the sizes of one dimension on every measured piece."""
     nominal, lower, upper = limits_mm(fact, lot.label, balloon)
-    draw = Random(f"{lot.key} {balloon.number}")
+    draw = Random(f"readings of {lot.key} {balloon.number}")
     resolution = next(gauge.resolution_mm or 0.01 for gauge in GAUGES if gauge.id == balloon.gauge)
     off = lot.faults.get(balloon.number, 0.0)
     if balloon.measured_in == "finished":
@@ -87,7 +87,7 @@ def _sizes_mm(fact: PartFact, lot: LotFact, balloon: CharacteristicFact) -> list
         centre = nominal + draw.gauss(0.0, spread / 3.0) + off
     else:
         axis = Random(f"{fact.number} {balloon.direction}").gauss(0.0, _PART_SHARE)
-        of_lot = Random(f"{lot.key} {balloon.direction}").gauss(0.0, _LOT_SHARE)
+        of_lot = Random(f"{lot.key} along {balloon.direction}").gauss(0.0, _LOT_SHARE)
         bleed = {"external": 2.0, "internal": -2.0}.get(balloon.feature, 0.0) * _BLEED_MM
         spread = nominal * _PIECE_SHARE + _GAUGE_MM
         centre = nominal * (1.0 + axis + of_lot) + bleed + off

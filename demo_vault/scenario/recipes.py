@@ -16,7 +16,7 @@ _FURNACE = {"DEMO-STEEL-1": "kiln-a", "DEMO-INOX-2": "kiln-a"}
 
 SECOND_SETTINGS = {
     "P-A00001": ("C", "Bore came 0.03 mm small with the new hub: drying longer."),
-    "P-A00008": ("B", "Third gusset crumbled in depowdering: dried longer."),
+    "P-A00008": ("B", "Gussets crumbled in depowdering: dried longer."),
 }
 """Parts that have an S2: for which revision, and why."""
 

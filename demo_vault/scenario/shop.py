@@ -126,6 +126,12 @@ class GaugeFact:
     study_percent: float | None = None
     study_on: date | None = None
 
+    @property
+    def calibrations(self) -> tuple[tuple[date, date], ...]:
+        """When it was calibrated and until when that held, year by year since 2022, oldest first."""
+        years = range(2022, self.calibrated.year + 1)
+        return tuple((self.calibrated.replace(year=year), self.due.replace(year=year + 1)) for year in years)
+
 
 GAUGES = (
     GaugeFact(
@@ -165,10 +171,10 @@ GAUGES = (
         date(2025, 2, 12),
     ),
     GaugeFact(
-        "PIN-07",
-        "pin gauges 0.5 to 16 mm",
-        0.01,
-        0.005,
+        "OPT-07",
+        "measuring microscope",
+        0.001,
+        0.003,
         date(2026, 2, 16),
         date(2027, 2, 16),
         "QS-K-2608",

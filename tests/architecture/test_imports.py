@@ -49,9 +49,17 @@ def test_verify_needs_neither_store_nor_geometry(tmp_path: Path) -> None:
     assert packages & HEAVY == set()
 
 
-def test_find_loads_neither_geometry_nor_paper(tmp_path: Path) -> None:
+def test_a_search_in_an_index_that_is_up_to_date_loads_nothing_heavy(tmp_path: Path) -> None:
     shop = with_cards(Shop(tmp_path).start())
+    shop.done("find", "bracket")
     code, packages, modules = loaded("--register", str(shop.register), "find", "bracket")
     assert code == 0
+    assert packages & HEAVY == set()
+    assert modules < 500
+
+
+def test_a_search_that_must_catch_up_first_loads_neither_geometry_nor_paper(tmp_path: Path) -> None:
+    shop = with_cards(Shop(tmp_path).start())
+    code, packages, _ = loaded("--register", str(shop.register), "find", "bracket")
+    assert code == 0
     assert packages & {"trimesh", "numpy", "scipy", "textual", "typst", "jinja2", "PIL"} == set()
-    assert modules < 1000

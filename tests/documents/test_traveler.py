@@ -43,10 +43,7 @@ def test_every_page_says_when_it_is_valid_and_that_it_releases_nothing() -> None
             )
             in page
         )
-        assert (
-            squeezed("Readiness: ready by the records of 2026-03-09, 1f0c1f0c1f0c; not a release of parts.")
-            in page
-        )
+        assert squeezed("Readiness: ready by the records of 2026-03-09, 1f0c1f0c1f0c; not a release of parts.") in page
 
 
 def test_the_furnace_recipe_and_its_gases_carry_their_cautions() -> None:

@@ -1,5 +1,6 @@
 """Foreign files are read in a child process: whatever happens to it, we get one sentence and go on."""
 
+import gc
 import random
 import signal
 import subprocess
@@ -71,6 +72,15 @@ def test_a_child_that_dies_over_a_file_is_a_sentence_and_the_next_file_is_read(t
         first[0].kill()
         psutil.wait_procs(first)
         assert len(reader.load(good, "mm").faces) == 12
+    assert not children()
+
+
+def test_a_reader_that_was_forgotten_ends_its_child(tmp_path: Path) -> None:
+    reader = ShapeReader()
+    reader.load(write(tmp_path, "part.stl", stl_bytes(cube_10mm())), "mm")
+    assert children()
+    del reader
+    gc.collect()
     assert not children()
 
 

@@ -5,8 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.shop import Shop
+from tests.cli.shop import Shop, a_cube
 from tests.journeys.at_work import at_work
+from tests.shapes import bracket
 
 
 @pytest.fixture(scope="module")
@@ -83,3 +84,27 @@ def test_no_more_is_shipped_than_was_made(shop: Shop) -> None:
     ran = shop("ship", "O-26A0002", "--lot", "L-26A0001", "--qty", "2")
     assert (ran.code, shop.head) == (4, before)
     assert "1 good pieces left" in ran.err
+
+
+def test_a_model_file_leads_to_the_part_that_we_make_already(shop: Shop, tmp_path: Path) -> None:
+    same = shop.done("find", str(shop.folder / "bracket-C.stl"), "--json").form
+    assert same["same_file"][-1] == {"part": "BRK-204", "words": "BRK-204 rev C, design file bracket-C.stl"}
+    alike = shop.done("find", shop.stl("from-the-mail.stl", bracket(wall_mm=0.401)), "--unit", "mm", "--json").form
+    assert ("BRK-204", "C") in {(one["part"], one["revision"]) for one in alike["candidates"]}
+    assert shop("find", shop.stl("new.stl", a_cube(7)), "--unit", "mm").code == 3
+
+
+def test_everything_with_an_id_is_shown_on_a_page(shop: Shop) -> None:
+    for what, words in (("BRK-204", "live reprint packages"), ("L-26A0001", "deliveries"), ("O-26A0001", "lots"),
+                        ("PRN-1", "box runs"), ("NORTHFELL", "orders"), ("BRK-204@B", "SHA-256")):  # fmt: skip
+        assert words in shop.done("show", what).out
+        assert shop.done("show", what, "--json").form
+
+
+def test_every_listing_has_a_form_in_json(shop: Shop) -> None:
+    for command in ("part", "customer", "person", "gauge", "blend", "box-run", "load", "event", "lot", "order",
+                    "nonconformance", "package"):  # fmt: skip
+        shop.done(command, "list")
+        assert isinstance(shop.done(command, "list", "--json").form, list)
+    for command in ("settings", "concession", "permit"):
+        assert isinstance(shop.done(command, "list", "BRK-204", "--json").form, list)

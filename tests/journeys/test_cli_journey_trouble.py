@@ -98,6 +98,48 @@ def test_an_order_may_wait_and_be_voided(shop: Shop) -> None:
     assert number not in shop.done("order", "list", "--open").out
 
 
+def test_other_settings_are_copied_and_not_proven(shop: Shop) -> None:
+    shop.done("settings", "copy", "BRK-204", "S1", "--set", "scale.z=1.215", "--set", "print-orientation=+y-x+z",
+              "--because", "z came out short")  # fmt: skip
+    copied = shop.done("settings", "show", "BRK-204", "S2", "--json").form
+    assert (copied["scale"]["z"], copied["reason"]) == (1.215, "z came out short")
+    assert "NEVER_PROVEN" in shop("ready", "BRK-204@C", "--settings", "S2").out
+    assert shop("carry", "BRK-204@C", "--as", "carries", "--settings", "S2", "--because", "like S1").code == 3
+
+
+def test_a_permit_is_recorded_before_making(shop: Shop) -> None:
+    mail = shop.file("permit.txt", "Without marking. A. Lund")
+    permit = ("permit", "add", "BRK-204@D", "--reference", "NF-P-3", "--granted-by", "A. Lund", "--words",
+              "without marking", "--evidence", mail)  # fmt: skip
+    assert shop(*permit).code == 5
+    shop.done(*permit, "--quantity", "20")
+    assert "NF-P-3" in shop.done("permit", "list", "BRK-204").out
+
+
+def test_a_review_is_made_later(shop: Shop) -> None:
+    shop.done(
+        "order", "record", "BRK-204@C", "--qty", "4", "--po", "4795", "--po-line", "1", "--po-rev", "C", "--due", DUE
+    )
+    number = shop.done("order", "list", "--json").form[-1]["id"]
+    assert "REVIEW_MISSING" in shop("package", "issue", number).err
+    shop.done("review", number, "--yes", "--quote-agrees", "agrees")
+    package = shop.done("package", "issue", number).out.split(":")[0].split()[-1]
+    shop.done("package", "supersede", package, "--because", "ordered again")
+    shop.done("package", "recovered", package, "--copies", "2")
+    assert "superseded" in shop.done("package", "list", "BRK-204").out
+    assert package in shop.done("package", "show", package).out
+
+
+def test_surplus_is_kept_with_a_place_and_a_last_day(shop: Shop) -> None:
+    shop.done("lot", "start", "BRK-204@C", "--settings", "S1", "--count", "2", "--blend", "M-26A0001")
+    lot = shop.done("lot", "list", "BRK-204", "--json").form[-1]["id"]
+    shop.done("lot", "finish", lot, "--good", "2")
+    assert shop("lot", "surplus", lot, "--count", "1", "--decision", "keep").code == 5
+    kept = ("lot", "surplus", lot, "--count", "1", "--decision", "keep", "--where", "shelf 4", "--until", shop.day(90))
+    shop.done(*kept)
+    assert "surplus" in shop.done("lot", "show", lot).out
+
+
 def test_a_withdrawn_release_stops_the_next_order(shop: Shop) -> None:
     shop.done("withdraw", "BRK-204@C", "--because", "crack found at the web")
     ran = shop("ready", "BRK-204@C", "--json")

@@ -13,7 +13,7 @@ from vault.model.ids import Handle, Ulid
 
 if TYPE_CHECKING:
     from vault.geometry.mesh import Shape
-    from vault.model.shape import MeasuredShape
+    from vault.model.shape import MeasuredShape, ShapeChange
 
 _ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
 
@@ -48,6 +48,10 @@ class Shapes(Protocol):
 
     def measured(self, file: Path, unit: str | None) -> "tuple[Shape, MeasuredShape]":
         """Load and measure a file. Raises BadInput where it cannot be read as a shape."""
+        ...
+
+    def changed(self, before: "Shape", after: "Shape") -> "ShapeChange":
+        """Measure what changed from one shape to the next, as both files place it."""
         ...
 
     def close(self) -> None:

@@ -57,8 +57,12 @@ def start_lot(vault: Vault, package_id: str, pieces: Pieces, production_represen
     return write_result(vault, Verb.FLOOR, decide)
 
 
-def start_trial_lot(vault: Vault, part: str, label: str, settings_number: str, pieces: Pieces) -> Recorded[Lot]:
-    """Start a lot of development pieces, without an order. It never counts as a production run.
+def start_trial_lot(
+    vault: Vault, part: str, label: str, settings_number: str, pieces: Pieces, as_in_production: bool = False
+) -> Recorded[Lot]:
+    """Start a lot without an order: development pieces, or pieces made exactly as in production to prove settings.
+
+    Only the second kind counts as a production run; what is good of it may be shipped once the revision is ready.
 
     Raises:
         NotFound: The revision, the settings, a blend or a box run is not recorded.
@@ -74,7 +78,7 @@ def start_trial_lot(vault: Vault, part: str, label: str, settings_number: str, p
         # decide
         findings = agreed(f"No trial lot of {history.card.number}:", lot_findings(facts))
         # write
-        lot = _lot(draft, settings, revision.id, pieces, None, production_representative=False)
+        lot = _lot(draft, settings, revision.id, pieces, None, production_representative=as_in_production)
         draft.add(lot)
         return f"Trial lot {lot.id} started: {lot.count} pieces of {lot.part}", Recorded(lot, findings)
 

@@ -32,6 +32,12 @@ class ChildShapes:
             self._reader = ShapeReader()
         return measure_file(file, unit, reader=self._reader)
 
+    def changed(self, before: "Shape", after: "Shape") -> ShapeChange:
+        """Measure what changed from one shape to the next, as both files place it."""
+        from vault.geometry.compare import compare
+
+        return compare(before, after)
+
     def close(self) -> None:
         """End the child process, if one was started."""
         if self._reader is not None:
@@ -67,6 +73,4 @@ def recorded_shape(vault: Vault, reader: Reader, revision: Revision, folder: Pat
 
 def compare_with_recorded(vault: Vault, reader: Reader, before: Revision, shape: "Shape", folder: Path) -> ShapeChange:
     """Measure what changed from a recorded revision to a shape, as both files place it."""
-    from vault.geometry.compare import compare
-
-    return compare(recorded_shape(vault, reader, before, folder), shape)
+    return vault.shapes.changed(recorded_shape(vault, reader, before, folder), shape)

@@ -32,6 +32,7 @@ class CardWords:
     handy: tuple[str, ...]
     example: str
     metavar: str | None = "ID"  # None: the shop has one such card, without a name
+    verbs: tuple[str, ...] = ("add", "edit", "show", "list")
 
 
 KINDS = (
@@ -133,6 +134,7 @@ KINDS = (
         "--currency EUR --printer-hour-cents 4000 --furnace-load-cents 30000 --labour-hour-cents 6000 "
         "--powder-kg-cents 4500 --binder-litre-cents 9000",
         None,
+        ("add", "edit", "show"),
     ),
     CardWords(
         "policy",
@@ -140,6 +142,7 @@ KINDS = (
         ("proof_lapses_after_days", "capability_minimum", "package_valid_days", "start_extra_fraction", "note"),
         "--package-valid-days 14",
         None,
+        ("edit", "show"),  # a register is started with its policy
     ),
 )
 
@@ -147,17 +150,16 @@ KINDS = (
 def _group(kind: CardWords) -> typer.Typer:
     """Return the commands of one kind of card."""
     group = typer.Typer(no_args_is_help=True, help=kind.help)
-    verbs: list[tuple[str, Callable[..., None], str]] = [
-        ("add", _adding(kind), "Add a card."),
-        ("edit", _editing(kind), "Change fields of a card; all others stay as they are."),
-        ("show", _showing(kind), "Show a card, field by field."),
-    ]
-    examples = {"add": f" {kind.example}", "edit": f"{' ' + _first(kind) if kind.metavar else ''} --set FIELD=VALUE"}
-    for verb, command, about in verbs:
-        tail = examples.get(verb, f" {_first(kind)}" if kind.metavar else "")
+    named = f" {_first(kind)}" if kind.metavar else ""
+    commands_of = {
+        "add": (_adding(kind), "Add a card.", f" {kind.example}"),
+        "edit": (_editing(kind), "Change fields of a card; all others stay as they are.", f"{named} --set FIELD=VALUE"),
+        "show": (_showing(kind), "Show a card, field by field.", named),
+        "list": (_listing(kind), "List the cards.", ""),
+    }
+    for verb in kind.verbs:
+        command, about, tail = commands_of[verb]
         group.command(verb, help=f"{about}\n\nExample:  partstead {kind.word} {verb}{tail}")(command)
-    if kind.metavar:
-        group.command("list", help=f"List the cards.\n\nExample:  partstead {kind.word} list")(_listing(kind))
     return group
 
 

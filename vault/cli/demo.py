@@ -1,5 +1,6 @@
 """The demonstration: an invented shop, and the main job done in it from start to finish."""
 
+import sys
 from pathlib import Path
 from typing import Annotated
 
@@ -11,10 +12,12 @@ from vault.cli.show import put_lines, say
 
 commands = typer.Typer()
 
+_BAR = 24
+
 
 @commands.command()
 def demo(
-    folder: Annotated[Path, argument("[DIR]", "An empty or absent folder.", values.a_path)] = Path("partstead-demo"),
+    folder: Annotated[Path, argument("[DIR]", "An empty or absent folder.", values.a_path)] = Path("demo-register"),
 ) -> None:
     """Build an invented shop and do the main job in it.
 
@@ -28,4 +31,11 @@ def demo(
 
 
 def _progress(done: int, of_how_many: int, what: str) -> None:
-    say(f"[{done}/{of_how_many}] {what}")
+    """Draw a bar on a terminal, where the line can be written over; elsewhere say every tenth part."""
+    if sys.stderr.isatty():
+        filled = _BAR * done // of_how_many
+        line = f"\r[{'#' * filled}{'.' * (_BAR - filled)}] {done:4} of {of_how_many}  {what[:34]:34}"
+        sys.stderr.write(line + ("\n" if done == of_how_many else ""))
+        sys.stderr.flush()
+    elif done * 10 // of_how_many > (done - 1) * 10 // of_how_many:
+        say(f"{done} of {of_how_many} events: {what}")

@@ -6,8 +6,9 @@ from typing import Annotated
 
 import typer
 
+from vault.cli.completing import part_numbers
 from vault.cli.options import AsJson, argument, count, file, flag, words
-from vault.cli.session import reading, writing
+from vault.cli.session import reading, session_of, writing
 from vault.cli.show import put, put_lines, say
 from vault.errors import Clash, Damaged, NotFound
 
@@ -17,22 +18,21 @@ commands = typer.Typer()
 @commands.command()
 def find(
     ctx: typer.Context,
-    what: Annotated[list[str], argument("WHAT...", "A number, a PO, a customer, a piece of a description.")],
+    what: Annotated[list[str], argument("WHAT...", "A number, a PO, a customer, a description; or a model file.")],
     limit: Annotated[int, count("--limit", "At most so many hits.")] = 20,
+    unit: Annotated[str | None, words("--unit", "Unit of a model file that states none.", "UNIT")] = None,
     as_json: AsJson = False,
 ) -> None:
-    """Search numbers, POs, customers and descriptions.
+    """Search numbers, POs, customers, descriptions, or a file.
 
-    Case and separators do not count.
+    Case and separators do not count. A model file asks: do we make this already?
 
     Example:  partstead find bracket 4471
     """
-    from vault.cli.views.search import hits_shown
+    from vault.cli.searching import found
 
-    vault = reading(ctx)
-    vault.index.catch_up()
-    hits = vault.index.find(" ".join(what), limit)
-    put(hits_shown(hits), as_json)
+    shown, hits = found(session_of(ctx), " ".join(what), limit, unit)
+    put(shown, as_json)
     if not hits:
         raise NotFound(f"nothing in the register fits {' '.join(what)!r}")
 
@@ -40,16 +40,20 @@ def find(
 @commands.command()
 def show(
     ctx: typer.Context,
-    what: Annotated[str, argument("PART[@REV]", "A part, one revision of it, or the id of an order, lot, package ...")],
+    what: Annotated[
+        str,
+        argument("PART[@REV]", "A part, one revision of it, or the id of an order, lot ...", completed=part_numbers),
+    ],
     as_json: AsJson = False,
 ) -> None:
     """Show a part, a revision, or anything that has an id.
 
     Example:  partstead show BRK-204@C
     """
-    from vault.cli.views.part import anything_shown
+    from vault.actions.showing import show_anything
+    from vault.cli.views.sheets import sheet_shown
 
-    put(anything_shown(reading(ctx), what), as_json)
+    put(sheet_shown(show_anything(reading(ctx), what)), as_json)
 
 
 @commands.command()
@@ -85,7 +89,7 @@ def check(
     Example:  partstead check --full
     """
     from vault.actions.checking import check as check_register
-    from vault.cli.views.search import checked_shown
+    from vault.cli.views.checked import checked_shown
 
     report = check_register(reading(ctx), full, _progress if sys.stderr.isatty() else None)
     put(checked_shown(report), as_json)

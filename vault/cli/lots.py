@@ -42,7 +42,8 @@ def start(
     box_run: Annotated[Texts, words("--box-run", "A box run that its pieces came from. Repeatable.", "RUN")] = None,
     serial: Annotated[Texts, words("--serial", "A serial number. Repeatable.")] = None,
     settings: Annotated[str | None, words("--settings", "For a trial lot: which settings.", "NUMBER")] = None,
-    not_representative: Annotated[bool, flag("--not-representative", "Not as in production.")] = False,
+    not_representative: Annotated[bool, flag("--not-representative", "From a package, not as in production.")] = False,
+    to_prove: Annotated[bool, flag("--to-prove", "A trial lot made exactly as in production.")] = False,
 ) -> None:
     """Start a lot from a reprint package, or a trial lot.
 
@@ -55,7 +56,7 @@ def start(
 
     vault = writing(ctx)
     of = Pieces(pieces, tuple(blend), tuple(box_run or ()), tuple(serial or ()))
-    recorded = started_lot(vault, what, of, settings, not not_representative)
+    recorded = started_lot(vault, what, of, settings, to_prove if settings else not not_representative)
     tell_recorded(vault, recorded.entry, findings=recorded.findings)
 
 

@@ -5,7 +5,7 @@ import os
 import sys
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -90,7 +90,9 @@ def run(open_vault: OpenVault, argv: Sequence[str]) -> int:
     code = 1
     try:
         # Not by calling the app: that would put Typer's own hook in the place of Python's traceback.
-        typer.main.get_command(build(open_vault)).main(args=list(argv), prog_name="partstead")
+        program = typer.main.get_command(build(open_vault))
+        _keep_examples_whole(program)
+        program.main(args=list(argv), prog_name="partstead")
     except VaultError as error:
         _flush()
         print(f"partstead: {plain(str(error))}", file=sys.stderr)
@@ -103,6 +105,13 @@ def run(open_vault: OpenVault, argv: Sequence[str]) -> int:
         print("partstead: stopped; what was not reported as recorded was not recorded", file=sys.stderr)
     _flush()
     return code
+
+
+def _keep_examples_whole(command: Any) -> None:
+    """Keep the lines of examples as they are, so that they can be copied; Typer would break them at dashes."""
+    command.help = (command.help or "").replace("\n\nExample:", "\n\n\b\nExample:")
+    for inner in getattr(command, "commands", {}).values():
+        _keep_examples_whole(inner)
 
 
 def _never_fail_on_a_letter() -> None:

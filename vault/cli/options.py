@@ -6,6 +6,7 @@ from typing import Annotated, Any
 import typer
 
 from vault.cli import values
+from vault.cli.completing import part_numbers
 
 
 def _reading(parser: Callable[[str], Any]) -> Callable[[Any], Any]:
@@ -13,9 +14,9 @@ def _reading(parser: Callable[[str], Any]) -> Callable[[Any], Any]:
     return lambda typed: parser(typed) if isinstance(typed, str) else typed
 
 
-def argument(metavar: str, words: str, parser: Callable[[str], Any] = values.a_text) -> Any:
-    """Declare an argument; a `parser` of `values` reads it."""
-    return typer.Argument(parser=_reading(parser), metavar=metavar, help=words)
+def argument(metavar: str, words: str, parser: Callable[[str], Any] = values.a_text, completed: Any = None) -> Any:
+    """Declare an argument; a `parser` of `values` reads it, and `completed` offers the shell what may stand there."""
+    return typer.Argument(parser=_reading(parser), metavar=metavar, help=words, autocompletion=completed)
 
 
 def read_by(parser: Callable[[str], Any], name: str, metavar: str, help_words: str) -> Any:
@@ -63,9 +64,12 @@ def one_of(name: str, help_words: str) -> Any:
     return typer.Option(name, help=help_words)
 
 
-PartName = Annotated[str, argument("PART", "The shop's number, the customer's number, or a piece of either.")]
-PartAtText = Annotated[str, argument("PART[@REV]", "A part, or one revision of it: BRK-204@C.")]
-RevisionOf = Annotated[str, argument("PART@REV", "A revision: BRK-204@C.")]
+PartName = Annotated[
+    str,
+    argument("PART", "The shop's number, the customer's number, or a piece of either.", completed=part_numbers),
+]
+PartAtText = Annotated[str, argument("PART[@REV]", "A part, or one revision of it: BRK-204@C.", completed=part_numbers)]
+RevisionOf = Annotated[str, argument("PART@REV", "A revision: BRK-204@C.", completed=part_numbers)]
 LotId = Annotated[str, argument("LOT", "A lot, such as L-26A0118.")]
 OrderId = Annotated[str, argument("ORDER", "An order, such as O-26A0042.")]
 Because = Annotated[str, words("--because", "The reason, in one sentence.")]

@@ -20,6 +20,20 @@ OpenVault = Callable[[Path, str | None, bool], "Vault"]
 _MARK = "register.git"  # what every register's folder holds; the store alone knows what is in it
 
 
+def register_folder(named: Path | None) -> Path:
+    """Return the register's folder: the one named, or the current one, or the nearest above. Raises NotFound."""
+    if named is not None:
+        return named
+    here = Path.cwd()
+    for folder in (here, *here.parents):
+        if (folder / _MARK).is_dir():
+            return folder
+    raise NotFound(
+        f"no register at {here} or above; name one with --register DIR or in PARTSTEAD_REGISTER, "
+        "or start one with `partstead new DIR --name NAME --me HANDLE --person NAME`"
+    )
+
+
 class Session:
     """Where the register is, whose hands it is in, and the register itself once it was asked for."""
 
@@ -33,16 +47,7 @@ class Session:
     @property
     def folder(self) -> Path:
         """The register's folder: the one named, or the current one, or the nearest above. Raises NotFound."""
-        if self._named is not None:
-            return self._named
-        here = Path.cwd()
-        for folder in (here, *here.parents):
-            if (folder / _MARK).is_dir():
-                return folder
-        raise NotFound(
-            f"no register at {here} or above; name one with --register DIR or in PARTSTEAD_REGISTER, "
-            "or start one with `partstead new DIR --name NAME --me HANDLE --person NAME`"
-        )
+        return register_folder(self._named)
 
     @property
     def out(self) -> Path:

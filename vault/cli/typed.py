@@ -92,13 +92,13 @@ def put_in(
     return (*new, *(PutIn(kg, blend=blend) for blend, kg in older or ()))
 
 
-def started_lot(vault: Vault, what: str, pieces: Pieces, settings: str | None, representative: bool) -> Recorded[Lot]:
+def started_lot(vault: Vault, what: str, pieces: Pieces, settings: str | None, as_in_production: bool) -> Recorded[Lot]:
     """Start a lot from a package's id, or a trial lot of PART@REV. Raises as the actions do."""
     if is_allotted(what):
         if settings is not None:
             raise WrongUsage(f"{what} names its settings itself; --settings is for a trial lot of PART@REV")
-        return start_lot(vault, str(parse_allotted(what)), pieces, representative)
+        return start_lot(vault, str(parse_allotted(what)), pieces, as_in_production)
     part, label = revision_named(what)
     if settings is None:
         raise WrongUsage(f"a trial lot of {what} needs its settings; type --settings NUMBER, such as S2")
-    return start_trial_lot(vault, part, label, settings, pieces)
+    return start_trial_lot(vault, part, label, settings, pieces, as_in_production)

@@ -13,6 +13,7 @@ import sys
 import tempfile
 import threading
 import time
+import weakref
 from pathlib import Path
 from types import TracebackType
 from typing import Any, Self
@@ -109,21 +110,13 @@ class _Child:
             )
         except OSError as problem:
             raise Fault(f"the reader of shape files cannot be started ({problem.strerror})") from None
-        self._listener = threading.Thread(target=self._listen, daemon=True)
+        self._listener = threading.Thread(target=_listen, args=(self._process, self._answers), daemon=True)
         self._listener.start()
+        self._end = weakref.finalize(self, _end, self._process, self._listener)  # also when it was forgotten
         if self._next_answer(time.monotonic() + _START_TIMEOUT_S) is None:
             self.kill()
             raise Fault("the reader of shape files does not start; is the installation complete?")
         self._base_bytes = self._rss()
-
-    def _listen(self) -> None:
-        """Pass on each line of the child, and None when there will be no more."""
-        stream = self._process.stdout
-        if stream is not None:
-            with contextlib.suppress(OSError, ValueError):  # the pipe closes when the child is killed
-                for line in stream:
-                    self._answers.put(line)
-        self._answers.put(None)
 
     def _next_answer(self, until: float) -> bytes | None:
         try:
@@ -137,13 +130,7 @@ class _Child:
 
     def kill(self) -> None:
         """End the child at once and wait until it is gone."""
-        self._process.kill()
-        self._process.wait()
-        self._listener.join()
-        for stream in (self._process.stdin, self._process.stdout):
-            if stream is not None:
-                with contextlib.suppress(OSError):  # what was still to be sent has no reader any more
-                    stream.close()
+        self._end()
 
     def ask(self, request: dict[str, Any], path: Path, limits: Limits) -> dict[str, Any]:
         """Send one request and wait for its answer, watching time and memory."""
@@ -182,6 +169,27 @@ class _Child:
         if too_much:
             self.kill()
             raise BadInput(sentence)
+
+
+def _listen(process: "subprocess.Popen[bytes]", answers: "queue.Queue[bytes | None]") -> None:
+    """Pass on each line of the child, and None when there will be no more."""
+    if process.stdout is not None:
+        with contextlib.suppress(OSError, ValueError):  # the pipe closes when the child is killed
+            for line in process.stdout:
+                answers.put(line)
+    answers.put(None)
+
+
+def _end(process: "subprocess.Popen[bytes]", listener: threading.Thread) -> None:
+    """Kill the child, wait until it is gone, and close the pipes."""
+    process.kill()
+    process.wait()
+    if listener is not threading.current_thread():
+        listener.join()
+    for stream in (process.stdin, process.stdout):
+        if stream is not None:
+            with contextlib.suppress(OSError):  # what was still to be sent has no reader any more
+                stream.close()
 
 
 def allowed_bytes(path: Path, limits: Limits) -> int:

@@ -7,8 +7,8 @@ import numpy as np
 from vault.geometry.mesh import BoolArray, FloatArray, IntArray
 from vault.geometry.nearest import NearestTriangle, halve, spread_points, squared_distances
 
-SAMPLES = 30_000
-_EVALUATIONS = 30_000
+SAMPLES = 10_000
+_EVALUATIONS = 10_000
 _CLOSE_ENOUGH_MM = 1e-4
 _CLOSE_ENOUGH_SHARE = 1e-4
 

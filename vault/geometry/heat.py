@@ -22,8 +22,8 @@ def compare_picture_png(
 ) -> bytes:
     """Return a PNG of the newer shape `b`, coloured by its distance from the older `a`, as the files are placed.
 
-    Grey is within `dead_mm` (the resolution of the meshes), then equal bands up to `range_mm`: orange outside the older shape,
-    blue inside. At edges sharper than 90 degrees the side, not the distance, may be taken from the wrong face.
+    Grey is within `dead_mm` (the resolution of the meshes), then come equal bands up to `range_mm`: orange outside the
+    older shape, blue inside. At edges sharper than 90 degrees the side, not the distance, may be of the wrong face.
 
     Raises:
         BadInput: There is no such view, or the picture would be too small or too big.
@@ -73,5 +73,7 @@ def _with_rule(pixels: Pixels, limits: FloatArray) -> Pixels:
         fill = tuple(round(255 * float(value)) for value in colour)
         pen.rectangle((left, round(top), left + 14, round(top + step)), fill=fill, outline=(60, 66, 76))
     for number, limit in enumerate(limits[::-1]):
-        pen.text((left + 20, round(height * 0.1 + (number + 1) * step)), mm(float(limit)), (40, 46, 56), font, anchor="lm")
+        pen.text(
+            (left + 20, round(height * 0.1 + (number + 1) * step)), mm(float(limit)), (40, 46, 56), font, anchor="lm"
+        )
     return np.asarray(image)

@@ -66,8 +66,8 @@ def _serve(request: dict[str, Any]) -> None:
 def limit_work(beyond_bytes: int, seconds: float) -> None:
     """Let this process take at most so many more bytes of address space, and about so much more time.
 
-    The parent watches both; the limit of time is for a library that hangs after the parent was killed. Only Linux keeps the
-    limit of memory, and Windows neither.
+    The parent watches both everywhere; the limit of time here is for a library that hangs after the parent was killed.
+    Only Linux is known to keep these.
     """
     if sys.platform != "linux":
         return

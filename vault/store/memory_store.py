@@ -33,6 +33,8 @@ class MemorySnapshot:
 
     def read(self, path: str) -> bytes:
         """Return the bytes at `path`. Raises NotFound."""
+        if path not in self._files and self.walk(path):
+            raise NotFound(f"{path or 'the register'} is a folder in the register, not a file")
         if path not in self._files:
             raise NotFound(f"there is no {path} in the register as of {self._commit[:12]}")
         return self._files[path]

@@ -82,7 +82,7 @@ class GitSnapshot:
         if entry is None:
             raise NotFound(f"there is no {path} in the register as of {self._commit[:12]}")
         if entry.is_folder:
-            raise NotFound(f"{path} is a folder in the register, not a file")
+            raise NotFound(f"{path or 'the register'} is a folder in the register, not a file")
         return entry
 
     def _read_some(self, paths: Sequence[str], listed: Mapping[str, str] | None) -> Iterator[tuple[str, bytes]]:
@@ -148,5 +148,5 @@ def _common_folder(paths: Sequence[str]) -> str:
 
 def _unreadable(path: str, words: str) -> NotFound | Damaged:
     if "promisor" in words or "transport" in words:
-        return NotFound(f"{path} is not on this machine; fetch it with `partstead sync get`")
+        return NotFound(f"{path} is not on this machine, whose copy of the register holds only some originals")
     return Damaged(f"the bytes of {path} are missing or unreadable; run `partstead check`")
