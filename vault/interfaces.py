@@ -154,6 +154,10 @@ class Store(Protocol):
         """Return the one-line message of a commit."""
         ...
 
+    def written_at(self, commit: CommitId) -> datetime:
+        """Return the moment that a commit's change carried, in UTC, to the second. Raises NotFound."""
+        ...
+
     def audit(self, is_write_once: Callable[[str], bool]) -> Iterator[Damage]:
         """Yield all damage the store can see: broken objects, and write-once paths changed or removed in history."""
         ...

@@ -145,6 +145,7 @@ class WritingContract:
         assert seen == [before]
         assert store.head() == written
         assert store.message(written) == "Revision B recorded"
+        assert store.written_at(written) == NOON
 
     def test_a_card_may_be_replaced(self, store: Store) -> None:
         write(store, cards={CARD: b"old"})

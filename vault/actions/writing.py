@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable, Mapping
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from vault.actions.context import Vault
@@ -94,15 +94,24 @@ def write(vault: Vault, verb: Verb, decide: Callable[[Reader, Draft], str]) -> C
         Clash: Other writers kept winning.
         Fault: The disk is full or not writable.
     """
-    at = vault.clock.now()
 
     def decided(snapshot: Snapshot) -> Change:
         reader = Reader(snapshot, vault.index)
         require(vault, reader, verb)
-        draft = Draft(vault, reader, at)
+        draft = Draft(vault, reader, _moment(vault, snapshot))
         return draft.change(decide(reader, draft))
 
     return vault.store.transact(decided)
+
+
+def _moment(vault: Vault, snapshot: Snapshot) -> datetime:
+    """Return the moment of a decision, taken under the lock.
+
+    Entries are folded by their moment: a clock that was set back must not put this decision before the one that it
+    was made on, so it is dated a second after that one.
+    """
+    now, before = vault.clock.now(), vault.store.written_at(snapshot.commit)
+    return now if now >= before else before + timedelta(seconds=1)
 
 
 def require(vault: Vault, reader: Reader, verb: Verb) -> None:

@@ -6,6 +6,7 @@ size of the register. A store belongs to one thread: each thread opens its own.
 
 import re
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Self
 
@@ -93,6 +94,12 @@ class GitStore:
         """Return the one-line message of a commit. Raises NotFound."""
         _, _, message = self._objects.commit(commit).decode("utf-8", "replace").partition("\n\n")
         return message.strip().partition("\n")[0]
+
+    def written_at(self, commit: CommitId) -> datetime:
+        """Return the moment that a commit's change carried, in UTC, to the second. Raises NotFound."""
+        head, _, _ = self._objects.commit(commit).decode("utf-8", "replace").partition("\n\n")
+        author = next(line for line in head.splitlines() if line.startswith("author "))
+        return datetime.fromtimestamp(int(author.rsplit(" ", 2)[1]), UTC)
 
     def audit(self, is_write_once: Callable[[str], bool]) -> Iterator[Damage]:
         """Yield all damage the store can see: broken objects, and write-once paths changed or removed in history."""

@@ -3,6 +3,7 @@
 import hashlib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 
 from vault.errors import Fault, NotFound
@@ -16,6 +17,7 @@ from vault.store.paths import check_change
 class _Commit:
     parent: CommitId | None
     message: str
+    at: datetime
     files: Mapping[str, bytes]
 
 
@@ -120,6 +122,10 @@ class MemoryStore:
         """Return the one-line message of a commit. Raises NotFound."""
         return self._known(commit).message
 
+    def written_at(self, commit: CommitId) -> datetime:
+        """Return the moment that a commit's change carried, in UTC, to the second. Raises NotFound."""
+        return self._known(commit).at.astimezone(UTC).replace(microsecond=0)
+
     def audit(self, is_write_once: Callable[[str], bool]) -> Iterator[Damage]:
         """Yield nothing: memory that this program alone can reach holds what it was given."""
         yield from ()
@@ -148,7 +154,7 @@ class MemoryStore:
         files = {**before, **change.cards, **change.entries, **kept}
         facts = repr((parent, change.by, change.at, change.message, sorted(files.items())))
         commit = CommitId(hashlib.sha1(facts.encode(), usedforsecurity=False).hexdigest())
-        self._commits[commit] = _Commit(parent, one_line(change.message), files)
+        self._commits[commit] = _Commit(parent, one_line(change.message), change.at, files)
         return commit
 
     def _blob(self, file: StoredFile) -> bytes:
