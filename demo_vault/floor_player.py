@@ -80,8 +80,16 @@ def _count(stage: Stage, lot: LotFact, name: str, load: str | None = None) -> No
         counted = next((one for one in counts.operations(lot) if one.operation == name), None)
         if counted is None:
             return
-        numbers = Counts(counted.count_in, counted.count_on, dict(counted.scrapped))
+        numbers = _numbers(lot, counted)
     record_operation(stage.hands("tove"), stage.ids["lot", lot.key], name, numbers, Done(load=load))
+
+
+def _numbers(lot: LotFact, counted: counts.OperationFact) -> Counts:
+    """Return the counts as they are typed: pieces of a nonconformance are held until somebody decides about them."""
+    reported = {case.words for case in incidents.NONCONFORMANCES if case.lot == lot.key}
+    held = sum(count for cause, count in counted.scrapped if cause in reported)
+    scrapped = {cause: count for cause, count in counted.scrapped if cause not in reported}
+    return Counts(counted.count_in, counted.count_on, scrapped, held=held)
 
 
 def finish_campaign(stage: Stage, fact: CampaignFact) -> None:

@@ -25,14 +25,16 @@ from vault.model.words import ArticleState, CarryVerdict, Criticality
 CARRIES, DELTA = CarryVerdict.CARRIES, CarryVerdict.DELTA_PROOF
 
 
-def given_next(vault, *characteristics, verdict=ShapeVerdict.SAME, moved_mm=0.0):
+def given_next(vault, *characteristics, verdict=ShapeVerdict.SAME, moved_mm=0.0, read=True, compared=True):
     """Write rev D, its measured change since C, and its requirements."""
     change = made(
         ChangedRevision, {}, part=PART, revision=ulid("rev D"), since=ulid("rev C"),
         shape=a_change(moved_mm, verdict=verdict),
     )  # fmt: skip
-    asked = some_requirements(*characteristics, id=ulid("requirements D"), revision=ulid("rev D"))
-    given(vault, a_revision("D", follows=ulid("rev C"), at=vault.clock.now()), change, asked)
+    asked = some_requirements(
+        *characteristics, id=ulid("requirements D"), revision=ulid("rev D"), drawing_compared=compared
+    )
+    given(vault, a_revision("D", follows=ulid("rev C"), at=vault.clock.now()), change, *([asked] if read else []))
 
 
 @pytest.fixture
@@ -72,6 +74,22 @@ def test_a_safety_critical_part_carries_only_where_quality_signs(shop):
     entry = carry(shop.as_person("quin"), PART, "D", CARRIES, "No change", as_quality=True).entry
     assert entry.signed_by_quality == "quin"
     assert carry(shop, PART, "D", DELTA, "To be sure").entry.decided is DELTA
+
+
+@pytest.mark.parametrize(("read", "compared"), [(False, False), (True, False)])
+def test_nothing_carries_over_a_drawing_that_nobody_looked_at(shop, read, compared):
+    given_next(shop, read=read, compared=compared)
+    with pytest.raises(Refused, match="REQUIREMENTS_MISSING"):
+        carry(shop.as_person("quin"), PART, "D", CARRIES, "Looks the same", as_quality=True)
+    assert carry(shop, PART, "D", DELTA, "Measure it").entry.decided is DELTA
+
+
+def test_what_asks_for_a_new_proof_carries_only_where_quality_signs(shop):
+    given_next(shop, verdict=ShapeVerdict.CHANGED, moved_mm=9.0)
+    with pytest.raises(Refused, match="QUALITY_SIGNS  computed: prove again"):
+        carry(shop, PART, "D", CARRIES, "Not where it matters")
+    signed = carry(shop.as_person("quin"), PART, "D", CARRIES, "Not where it matters", as_quality=True)
+    assert signed.entry.signed_by_quality == "quin"
 
 
 def test_a_part_nobody_called_ordinary_counts_as_critical(shop):

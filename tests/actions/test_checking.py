@@ -170,7 +170,7 @@ def test_one_label_on_two_files_is_a_clash_until_the_customer_answers(vault: Vau
     assert report.sound
     [clash] = report.clashes
     assert clash.where == "BRK-204 rev C"
-    assert "partstead settle BRK-204@C --evidence FILE" in clash.what
+    assert "partstead settle BRK-204@C --which SHA --answered-by NAME --evidence FILE" in clash.what
     answer = made(
         LabelAnswer, {}, id=ulid("answer"), part="BRK-204", label="C", revision=other.id, answered_by="P. Holm",
         answered_on=vault.today, evidence=some_evidence(),

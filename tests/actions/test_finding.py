@@ -98,7 +98,7 @@ def test_a_label_on_two_files_waits_for_the_customers_answer(vault: Vault) -> No
     other = a_revision("C", id=ulid("other C"), files=(a_file("other.stl"),))
     given(vault, a_revision("C"), other)
     history = reader_of(vault).part("BRK-204")
-    with pytest.raises(Clash, match=r"2 different files \(C/1, C/2\).*partstead settle BRK-204@C --evidence FILE"):
+    with pytest.raises(Clash, match=r"2 different files \(C/1, C/2\).*partstead settle BRK-204@C --which SHA"):
         resolve_revision(history, "C")
     assert {resolve_revision(history, "C/1").id, resolve_revision(history, "C/2").id} == {ulid("rev C"), other.id}
     answer = made(

@@ -3,12 +3,19 @@
 import pytest
 
 from tests.builders import ulid
-from tests.floor_builders import LOT, a_blend, a_hold, a_lot, an_operation
+from tests.floor_builders import LOT, a_blend, a_hold, a_lot, a_nonconformance, an_operation
 from tests.given import given, given_lot, given_makeable, reader_of
 from vault.actions.lot_family import merge_lots, split_lot
+from vault.actions.nonconforming import (
+    Decision,
+    NewNonconformance,
+    add_nonconformance,
+    decide_nonconformance,
+)
 from vault.actions.upstream import holds_over_lot
 from vault.errors import BadInput, NotFound, Refused
 from vault.model.decisions import HoldTarget
+from vault.model.words import Disposition
 
 
 @pytest.fixture
@@ -118,3 +125,21 @@ def test_merging_takes_two_different_lots_that_are_recorded(shop):
         merge_lots(shop, (LOT, LOT), "Together")
     with pytest.raises(NotFound, match="L-26A0099"):
         merge_lots(shop, (LOT, "L-26A0099"), "Together")
+
+
+def test_pieces_are_decided_about_before_they_are_shared_out(shop):
+    given(shop, a_nonconformance(count=5))
+    with pytest.raises(Refused, match="N-26A0001 is undecided"):
+        split_lot(shop, LOT, (20, 10), "Shared out")
+    decision = Decision(Disposition.SCRAP, 5, made_unusable_by="cleo", cause="crack")
+    decide_nonconformance(shop.as_person("quin"), "N-26A0001", decision)
+    with pytest.raises(BadInput, match="has 25 pieces"):
+        split_lot(shop, LOT, (20, 10), "Shared out")
+    child, _ = split_lot(shop, LOT, (20, 5), "Shared out")
+    assert reader_of(shop).lot(child).apart_among_them == 0
+
+
+def test_pieces_are_found_in_the_lot_that_they_are_in(shop):
+    split_lot(shop, LOT, (20, 10), "Shared out")
+    with pytest.raises(Refused, match="went on in L-26A0001/1, L-26A0001/2"):
+        add_nonconformance(shop, NewNonconformance(LOT, 1, "Crack", "inspection"))

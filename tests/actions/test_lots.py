@@ -147,3 +147,10 @@ def test_the_lots_of_a_split_one_are_not_counted_again(shop):
 def test_an_unknown_package_is_named(shop):
     with pytest.raises(NotFound, match="R-26A0099"):
         start_lot(shop, "R-26A0099", PIECES)
+
+
+def test_no_lot_starts_beyond_what_the_customer_accepted(shop):
+    scope = an_acceptance(id=ulid("scope"), quantity=20)
+    given(shop, scope.model_copy(update={"at": scope.at.replace(hour=23)}))
+    with pytest.raises(Refused, match="ACCEPTANCE_USED_UP"):
+        start_lot(shop, PACKAGE, PIECES)

@@ -9,6 +9,7 @@ from tests.builders import PART, some_evidence, ulid
 from tests.fakes import MORNING
 from tests.floor_builders import LOT, a_delivery, a_hold
 from tests.given import a_path, given, given_lot, given_makeable, given_order, reader_of
+from vault.actions.lot_family import split_lot
 from vault.actions.nonconforming import (
     Decision,
     NewEscape,
@@ -18,6 +19,7 @@ from vault.actions.nonconforming import (
     list_nonconformances,
     record_escape,
 )
+from vault.actions.readying import Question, ready
 from vault.errors import BadInput, NotAllowed, NotFound, Refused
 from vault.model.decisions import Concession, HoldTarget, Permission
 from vault.model.words import Disposition
@@ -167,3 +169,16 @@ def test_a_notice_of_escape_says_who_was_told_and_when(shop, clock):
     for day in (date(2026, 3, 19), date(2026, 3, 23)):
         with pytest.raises(BadInput, match="cannot be"):
             record_escape(shop, replace(ESCAPE, told_on=day))
+
+
+def test_a_concession_for_a_lot_is_for_its_children_and_counts_them(shop):
+    given(shop, a_concession())
+    child, other = split_lot(shop.as_person("cleo"), LOT, (20, 10), "Shared out")
+    for lot, count in ((child, 2), (other, 1)):
+        found = add_nonconformance(shop, replace(FOUND, lot=lot, count=count))
+        decide_nonconformance(shop, found.id, replace(USE, count=count))
+    asked = ready(shop, Question(PART)).facts
+    assert asked.permission_used[ulid("concession")] == 3
+    found = add_nonconformance(shop, replace(FOUND, lot=child, count=1))
+    with pytest.raises(Refused, match="3 are used, 1 more"):
+        decide_nonconformance(shop, found.id, replace(USE, count=1))

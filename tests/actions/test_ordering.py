@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from tests.builders import PART, a_file, a_move, a_release, a_revision, a_shape, an_acceptance, made, ulid
-from tests.given import a_path, given, given_makeable, reader_of
+from tests.given import a_path, given, given_lot, given_makeable, reader_of
 from vault.actions.context import Vault
 from vault.actions.ordering import NewOrder, Review, ask_about, record_order, review_order, void_order
 from vault.errors import BadInput, NotAllowed, NotFound, Refused
@@ -77,6 +77,24 @@ def test_an_older_revision_needs_the_customers_document(shop: Vault) -> None:
     with_document = replace(asked, older_revision=a_path(shop, "mail.eml"))
     findings = {finding.code: finding for finding in ask_about(shop, with_document).readiness.findings}
     assert findings[Code.PO_OLDER_REVISION].severity is Severity.CAUTION
+
+
+def test_what_is_ordered_already_uses_up_an_acceptance_for_so_many_pieces(shop: Vault) -> None:
+    given(shop, an_acceptance("C", id=ulid("limited"), quantity=300))
+    first = record_order(shop, a_po(shop), Review()).order.id
+    with pytest.raises(Refused, match="accepted for 300 pieces; 200 are used, 200 more are asked for"):
+        record_order(shop, a_po(shop, po_line="20"), Review())
+    assert record_order(shop, a_po(shop, 100, po_line="30"), Review()).answered.facts.acceptance_used == 200
+    void_order(shop, first, "cancelled")
+    assert ask_about(shop, a_po(shop, po_line="40")).facts.acceptance_used == 100
+
+
+def test_of_an_order_what_was_started_counts_where_it_is_more(shop: Vault) -> None:
+    given(shop, an_acceptance("C", id=ulid("limited"), quantity=300))
+    order = record_order(shop, a_po(shop, 20), Review()).order.id
+    given_lot(shop, order=order, at=shop.clock.now())
+    used = ask_about(shop, a_po(shop, po_line="20")).facts
+    assert (used.acceptance_used, used.acceptance_lots) == (30, 1)
 
 
 def test_one_po_line_is_ordered_once(shop: Vault) -> None:

@@ -2,6 +2,7 @@
 
 import json
 import zipfile
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -10,16 +11,18 @@ from lib3mf import Wrapper
 
 from tests.builders import PART, a_characteristic, some_settings
 from tests.fakes import FakeClock
-from tests.floor_builders import ORDER, a_hold
-from tests.given import a_path, given, given_makeable, given_order, given_part
+from tests.floor_builders import ORDER, a_delivery, a_hold
+from tests.given import a_path, given, given_lot, given_makeable, given_order, given_part, reader_of
 from tests.shapes import box, stl_bytes
 from vault.actions.context import Vault
 from vault.actions.ordering import NewOrder, Review, reorder
 from vault.actions.packaging import Issued, issue, paper_recovered, rebuild, status, supersede
+from vault.actions.planning import plan
+from vault.actions.readying import Question
 from vault.actions.releasing import NewAcceptance, accept, release
 from vault.actions.requiring import OtherRequirements, record_requirements
 from vault.actions.revising import NewRevision, revise
-from vault.actions.settings import add_settings
+from vault.actions.settings import ShapesForPrinting, add_settings, copy_settings
 from vault.errors import Refused
 from vault.model.decisions import HoldTarget
 from vault.model.findings import stops
@@ -31,6 +34,7 @@ from vault.packages.verify import verify_package
 
 EDGES_MM = (30.0, 20.0, 10.0)
 SCALE = (1.21, 1.2, 1.22)
+MADE_HERE = {"id", "number", "part", "made_for", "by", "at", "derived_from"}
 
 
 @pytest.fixture
@@ -44,7 +48,7 @@ def shop(vault: Vault) -> Vault:
     accept(vault, PART, "A", accepted)
     record_requirements(vault, PART, "A", (a_characteristic(),), OtherRequirements(drawing_compared=True))
     on_edge = some_settings(print_orientation=Orientation.named("+y+z+x"), scale=Scale(x=1.21, y=1.2, z=1.22))
-    form = on_edge.model_dump(mode="json", exclude={"id", "number", "part", "made_for", "by", "at", "derived_from"})
+    form = on_edge.model_dump(mode="json", exclude=MADE_HERE)
     add_settings(vault, PART, "A", form)
     return vault
 
@@ -108,6 +112,28 @@ def test_a_live_package_stands_against_a_second_one(shop: Vault, tmp_path: Path)
     assert issue(shop, issued.package.order, tmp_path / "out").package.id == "R-26A0002"
 
 
+def test_an_order_for_certain_settings_is_made_with_those(shop: Vault, tmp_path: Path) -> None:
+    other = copy_settings(shop, PART, "S1", {"clearance_mm": 6.0}, "asked for by the customer")
+    copy_settings(shop, PART, "S1", {"clearance_mm": 5.0}, "more room")
+    done = reorder(shop, replace(an_order(shop), settings="S2"), Review(), tmp_path)
+    assert done.order.settings == other.id
+    assert done.issued is not None
+    assert done.issued.package.settings == other.id
+
+
+def test_boxes_are_planned_with_the_near_net_shape_that_is_printed(shop: Vault, tmp_path: Path) -> None:
+    history = reader_of(shop).part(PART)
+    form = history.settings[0].model_dump(mode="json", exclude=MADE_HERE)
+    says = {f"holds_{what}": "no" for what in ("machining_stock", "distortion", "shrinkage_scale")}
+    near_net = a_path(shop, "near.stl", stl_bytes(box(30.0, 20.0, 14.0)))
+    add_settings(shop, PART, "A", form, ShapesForPrinting(near_net, says))
+    issued = made_package(shop, tmp_path)
+    x, y, z = (30.0, 20.0, 14.0)
+    assert issued.package.plan.green_size_mm == pytest.approx((y * SCALE[0], z * SCALE[1], x * SCALE[2]))
+    planned = plan(shop, Question(PART, "A", 20)).plan
+    assert planned == issued.package.plan
+
+
 def reasons(vault: Vault, what: str) -> str:
     return " / ".join(finding.sentence for finding in stops(status(vault, what).findings))
 
@@ -148,3 +174,11 @@ def test_no_package_without_a_contract_review(vault: Vault, tmp_path: Path) -> N
     with pytest.raises(Refused, match="REVIEW_MISSING"):
         issue(vault, ORDER, tmp_path)
     assert not list(tmp_path.glob("*.zip"))
+
+
+def test_a_package_whose_order_is_delivered_is_not_printed_again(shop: Vault, tmp_path: Path) -> None:
+    issued = made_package(shop, tmp_path / "out")
+    made = {"order": issued.package.order, "package": issued.package.id, "settings": issued.package.settings}
+    given_lot(shop, "L-26A0001", revision=issued.package.revision, **made)
+    given(shop, a_delivery(order=issued.package.order, lot="L-26A0001", quantity=20))
+    assert "is delivered: 20 of 20 pieces" in reasons(shop, issued.package.id)

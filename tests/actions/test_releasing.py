@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 
 from tests.builders import PART, a_move, a_shape
+from tests.floor_builders import a_proof
 from tests.given import a_path, given, given_part, given_revision, reader_of
 from vault.actions.context import Vault
 from vault.actions.holding import hold, lift
@@ -67,12 +68,18 @@ def test_a_withdrawn_acceptance_no_longer_stands(shop: Vault) -> None:
         withdraw(shop, PART, "C", "again", "acceptance")
 
 
-def test_in_production_one_person_does_not_record_and_release(shop: Vault) -> None:
+def test_in_production_one_person_does_not_record_prove_and_release(shop: Vault) -> None:
     given_revision(shop, released=False, accepted=False)  # recorded by edda
-    given(shop, a_move(Stage.PRODUCTION))
+    given(shop, a_move(Stage.PRODUCTION), a_proof(by="edda"))
     with pytest.raises(Refused, match="TWO_PERSONS.*emil"):
         release(shop, PART, "C")
     assert release(shop.as_person("emil"), PART, "C").by == "emil"  # type: ignore[arg-type]
+
+
+def test_who_recorded_a_revision_releases_it_where_another_proves_it(shop: Vault) -> None:
+    given_revision(shop, released=False, accepted=False)  # recorded by edda
+    given(shop, a_move(Stage.PRODUCTION))
+    assert release(shop, PART, "C").by == "edda"
 
 
 def test_anybody_holds_and_quality_lifts(shop: Vault) -> None:

@@ -4,8 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from tests.given import a_path, given_part, reader_of
-from tests.shapes import box, stl_bytes
+from tests.builders import a_file, a_receipt, a_revision, ulid
+from tests.given import a_path, given, given_part, reader_of
+from tests.shapes import box, inside_out, stl_bytes
 from vault.actions.context import Vault
 from vault.actions.receiving import receive, settle
 from vault.actions.revising import NewRevision, Revised, revise
@@ -74,12 +75,37 @@ def test_two_receipts_with_one_label_and_two_designs_are_unclear(shop: Vault) ->
     assert reader_of(shop).part("BRK-204").unsettled_labels() == ("c",)
 
 
+def test_one_shape_in_two_formats_is_no_clash_of_its_label(shop: Vault) -> None:
+    both = (a_design(shop, "C.stl"), a_path(shop, "C.step", b"the same bracket as STEP"))
+    assert receive(shop, "BRK-204", both, "P. Holm", shop.today, "C", None).unclear_label is None
+    recorded(shop, "C")
+    assert receive(shop, "BRK-204", both[:1], "P. Holm", shop.today, "c", None).unclear_label is None
+    assert reader_of(shop).part("BRK-204").unsettled_labels() == ()
+    other = (a_design(shop, "two.stl", 11.0), both[0])
+    receive(shop, "BRK-204", other, "P. Holm", shop.today, "C", None)
+    answer = a_path(shop, "answer.eml", b"the 11 mm one is rev C")
+    recorded(shop, "C", height_mm=11.0, answer=answer, answered_by="P. Holm")
+    assert reader_of(shop).part("BRK-204").unsettled_labels() == ()
+
+
+def test_two_revisions_of_one_label_clash_though_one_receipt_brought_both_files(shop: Vault) -> None:
+    first, second = (a_revision("C", id=ulid(name), files=(a_file(name),)) for name in ("one.stl", "two.stl"))
+    given(shop, first, second, a_receipt(files=(*first.files, *second.files)))
+    assert reader_of(shop).part("BRK-204").unsettled_labels() == ("c",)
+
+
 def test_the_answer_may_be_that_the_first_file_stands(shop: Vault) -> None:
     first = recorded(shop, "C").revision
     receive(shop, "BRK-204", (a_design(shop, "two.stl", 11.0),), "P. Holm", shop.today, "C", None)
     assert reader_of(shop).part("BRK-204").unsettled_labels() == ("c",)
     settle(shop, "BRK-204", "C", first.design.sha256[:8], "P. Holm", shop.today, a_path(shop))
     assert reader_of(shop).part("BRK-204").unsettled_labels() == ()
+
+
+def test_a_label_with_rev_before_it_is_no_second_revision(shop: Vault) -> None:
+    recorded(shop, "C")
+    with pytest.raises(BadInput, match="type the label alone"):
+        recorded(shop, "Rev C", height_mm=11.0)
 
 
 def test_a_customers_label_is_typed_and_never_proposed(shop: Vault) -> None:
@@ -98,6 +124,20 @@ def test_a_file_without_unit_is_guessed_with_a_visible_caution(shop: Vault) -> N
     done = revise(shop, "BRK-204", NewRevision(a_design(shop), "first", "A"))
     assert done.revision.unit_basis.startswith("guessed")
     assert any("states no unit" in caution for caution in done.cautions)
+
+
+def test_a_part_smaller_than_a_grain_of_powder_has_a_wrong_unit(shop: Vault) -> None:
+    tiny = a_path(shop, "tiny.stl", stl_bytes(box(0.03, 0.02, 0.01)))
+    head = shop.store.head()
+    with pytest.raises(BadInput, match="tiny.stl: read in mm it is 0.03 mm long"):
+        revise(shop, "BRK-204", NewRevision(tiny, "first", "A", "mm"))
+    assert shop.store.head() == head
+
+
+def test_a_surface_that_is_inside_out_is_said_to_be(shop: Vault) -> None:
+    turned = a_path(shop, "turned.stl", stl_bytes(inside_out(box(30, 20, 10))))
+    done = revise(shop, "BRK-204", NewRevision(turned, "first", "A", "mm"))
+    assert any("inside out" in caution for caution in done.cautions)
 
 
 def test_a_clerk_records_no_revision(shop: Vault) -> None:

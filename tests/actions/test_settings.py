@@ -1,11 +1,13 @@
 """Settings: complete, numbered per part and writer, copied with named changes, never changed."""
 
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from tests.builders import PART, some_settings
 from tests.given import a_path, given_part, given_revision, reader_of
+from tests.shapes import box, stl_bytes
 from vault.actions.context import Vault
 from vault.actions.settings import ShapesForPrinting, add_settings, copy_settings, next_number
 from vault.errors import BadInput, NotAllowed, NotFound
@@ -22,6 +24,10 @@ def shop(vault: Vault) -> Vault:
 def a_form(**fields: Any) -> dict[str, Any]:
     made_here = {"id", "number", "part", "made_for", "by", "at", "derived_from"}
     return {**some_settings().model_dump(mode="json", exclude=made_here), **fields}
+
+
+def a_near_net(vault: Vault) -> Path:
+    return a_path(vault, "near.stl", stl_bytes(box(40, 20, 10)))
 
 
 def test_settings_are_numbered_in_turn(shop: Vault) -> None:
@@ -69,14 +75,35 @@ def test_an_unknown_machine_is_not_found(shop: Vault) -> None:
 
 
 def test_what_a_near_net_shape_holds_is_never_assumed(shop: Vault) -> None:
-    shapes = ShapesForPrinting(near_net=a_path(shop, "near.stl"))
+    shapes = ShapesForPrinting(near_net=a_near_net(shop))
     settings = add_settings(shop, PART, "C", a_form(), shapes)
     assert settings.near_net is not None
     assert settings.near_net.holds_shrinkage_scale is Answer.NOT_STATED
 
 
+def test_a_near_net_shape_is_measured_when_it_is_recorded(shop: Vault) -> None:
+    says = {"holds_distortion": "yes", "measured": None, "file": None}
+    settings = add_settings(shop, PART, "C", a_form(), ShapesForPrinting(a_near_net(shop), says))
+    assert settings.near_net is not None
+    assert settings.near_net.measured.size_mm == pytest.approx((40.0, 20.0, 10.0))
+    assert settings.near_net.holds_distortion is Answer.YES
+
+
+def test_a_near_net_file_that_is_no_shape_is_not_recorded(shop: Vault) -> None:
+    head = shop.store.head()
+    with pytest.raises(BadInput, match="near.stl"):
+        add_settings(shop, PART, "C", a_form(), ShapesForPrinting(a_path(shop, "near.stl")))
+    assert shop.store.head() == head
+
+
+def test_what_the_register_measured_is_not_typed(shop: Vault) -> None:
+    add_settings(shop, PART, "C", a_form(), ShapesForPrinting(a_near_net(shop)))
+    with pytest.raises(BadInput, match="near_net.measured.* is given by the register"):
+        copy_settings(shop, PART, "S1", {"near_net.measured.high_mm": [9.0, 9.0, 9.0]}, "smaller")
+
+
 def test_a_copy_keeps_the_near_net_shape(shop: Vault) -> None:
-    add_settings(shop, PART, "C", a_form(), ShapesForPrinting(near_net=a_path(shop, "near.stl")))
+    add_settings(shop, PART, "C", a_form(), ShapesForPrinting(near_net=a_near_net(shop)))
     copied = copy_settings(shop, PART, "S1", {"clearance_mm": 5.0}, "more room")
     assert copied.near_net == reader_of(shop).part(PART).settings[0].near_net
 

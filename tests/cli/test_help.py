@@ -38,6 +38,11 @@ def options_of(command: Any) -> set[str]:
     return {option for parameter in command.params for option in parameter.opts if option.startswith("--")} | {"--help"}
 
 
+def needed_by(command: Any) -> set[str]:
+    """Return the options that must be typed with a command."""
+    return {parameter.opts[0] for parameter in command.params if parameter.required and "--" in parameter.opts[0]}
+
+
 def command_in(words: list[str]) -> str | None:
     """Return which command the words begin with."""
     return next((name for end in (2, 1) if (name := " ".join(words[:end])) in COMMANDS), None)
@@ -74,7 +79,7 @@ NOT_TOLD = {"geometry 1"}  # the name under which a measured shape keeps what me
 
 def told_commands() -> set[tuple[str, str]]:
     """Return every command that a sentence or a finding of the program tells a person to type, and where it stands."""
-    sources = [path for path in (ROOT / "vault").rglob("*.py") if "cli" not in path.parts]
+    sources = (ROOT / "vault").rglob("*.py")
     found = {
         (told.strip(), path.relative_to(ROOT).as_posix())
         for path in sources
@@ -103,4 +108,7 @@ def test_a_command_that_a_sentence_tells_can_be_typed(told: str, where: str) -> 
     words = told.split()
     name = command_in(words)
     assert name is not None, f"{where} tells `partstead {told}`, which is no command"
-    assert {word for word in words if word.startswith("--")} <= options_of(COMMANDS[name])
+    named = {word for word in words if word.startswith("--")}
+    assert named <= options_of(COMMANDS[name])
+    if words != name.split():  # a bare name only says where to look; what is told with its words can be typed so
+        assert needed_by(COMMANDS[name]) <= named

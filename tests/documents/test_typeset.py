@@ -21,7 +21,7 @@ from vault.documents.typeset import FONTS, TEMPLATES, compile_pdf
 from vault.errors import Fault
 
 REPOSITORY = Path(__file__).parents[2]
-GOLDEN = "8d243ea1e27a1c827f74abe7b8d467d11fe95a893cf62d2ef994b969929df408"
+GOLDEN = "83ad6f92af65ccc7f2d682d4ce2608ef4f240e949837ae1530306faab394a808"
 
 
 def test_a_traveler_is_the_same_bytes_in_another_process_folder_and_time_zone(tmp_path: Path) -> None:

@@ -114,7 +114,9 @@ WITHHELD = {
     "Cycle": "name furnace segments",
     "Segment": "ramp_c_per_h target_c hold_min atmosphere flow_l_min",
     "Setter": "material layout pieces_per_setter files",
-    "NearNet": "file made_from made_from_sha256 holds_machining_stock stock holds_distortion holds_shrinkage_scale",
+    "NearNet": (
+        "file measured made_from made_from_sha256 holds_machining_stock stock holds_distortion holds_shrinkage_scale"
+    ),
     "Stock": "face stock_mm",
     "Operation": "number name kind supplier instruction peak_c hold_min pressure_mpa is_rework times_allowed",
     "Inspect": "characteristics how_many sample plan gauge",
@@ -129,7 +131,7 @@ WITHHELD = {
     ),
     "Placed": "lot count tray",
     "LoadFinish": "by at id load finished_at as_run deviations chart witnesses",
-    "Witness": "name density_g_cm3 carbon_percent oxygen_ppm nitrogen_ppm hardness report",
+    "Witness": "name density_g_cm3 pores carbon_percent oxygen_ppm nitrogen_ppm hardness report",
     "Lot": (
         "by at id part revision settings order package blends box_runs count serials parents production_representative"
     ),
@@ -158,10 +160,13 @@ WITHHELD = {
     "EscapeNotice": "by at id delivery count words told told_on evidence",
     "Order": (
         "by at customer part revision amendment revision_as_written dash_confirmed_by quantity over_allowed "
-        "under_allowed schedule clauses received_on document older_revision_document note"
+        "under_allowed schedule clauses received_on document older_revision_document settings note"
     ),
     "CallOff": "due quantity",
     "Clause": "about words",
+    "OrderAmendment": (
+        "by at id order revision amendment revision_as_written dash_confirmed_by older_revision_document reason"
+    ),
     "ContractReview": (
         "by at id order reviewed_by revision_agrees quote_agrees clauses_accounted_for capacity_agrees open_points"
     ),

@@ -12,6 +12,7 @@ from tests.given import given, given_lot, given_makeable, given_order
 from tests.on_git import on_git
 from vault.actions.checking import CheckReport, check
 from vault.actions.context import Vault
+from vault.errors import Damaged
 from vault.index.memory_index import MemoryIndex
 from vault.interfaces import Change, Snapshot
 from vault.model.floor import LotFinish
@@ -135,3 +136,14 @@ def _tree_of(repository: Path, lines: list[str]) -> str:
     return subprocess.run(
         [*call, "write-tree"], check=True, capture_output=True, text=True, env=environment
     ).stdout.strip()
+
+
+@pytest.mark.parametrize("broken", ["0" * 40, "zz", ""])
+def test_a_changed_branch_file_is_named_with_the_way_back(recorded: Vault, broken: str) -> None:
+    head = recorded.store.head()
+    branch = repository_folder(recorded.folder) / "refs" / "heads" / "main"
+    branch.write_text(broken)
+    with pytest.raises(Damaged, match=f"branch.*{head}"), open_store(recorded.folder) as store:
+        store.at()
+    branch.write_text(f"{head}\n")
+    assert checked_afresh(recorded).sound

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from tests.builders import a_box, some_settings
+from tests.builders import a_box, a_shape, some_settings
 from vault.errors import Refused
 from vault.model.orientation import Orientation
 from vault.model.settings import Scale
@@ -55,7 +55,7 @@ def test_layers_are_not_fooled_by_the_last_digit(height_mm: float, layer_um: flo
 
 def test_box_time_depends_on_height_and_not_on_what_is_in_the_box() -> None:
     settings = some_settings(scale=UNSCALED)
-    few, many = (plan_boxes((a_box(),), settings, (9.0, 9.0, 9.0), quantity) for quantity in (1, 10))
+    few, many = (plan_boxes((a_box(),), settings, a_shape((9.0, 9.0, 9.0)), quantity) for quantity in (1, 10))
     assert few.box_min == many.box_min
 
 
@@ -65,13 +65,13 @@ def test_the_box_that_makes_the_quantity_soonest_is_chosen() -> None:
         for name, height_mm in (("LOW", 30.0), ("HIGH", 120.0))
     )
     settings = some_settings(scale=UNSCALED)
-    assert plan_boxes((low, high), settings, (20.0, 20.0, 20.0), 5).box == "LOW"
-    assert plan_boxes((low, high), settings, (20.0, 20.0, 20.0), 60).box == "HIGH"
+    assert plan_boxes((low, high), settings, a_shape((20.0, 20.0, 20.0)), 5).box == "LOW"
+    assert plan_boxes((low, high), settings, a_shape((20.0, 20.0, 20.0)), 60).box == "HIGH"
 
 
 def test_a_part_too_big_for_every_box_is_refused() -> None:
     with pytest.raises(Refused, match="TOO_BIG_FOR_EVERY_BOX"):
-        plan_boxes((a_box(),), some_settings(), (300.0, 10.0, 10.0), 1)
+        plan_boxes((a_box(),), some_settings(), a_shape((300.0, 10.0, 10.0)), 1)
 
 
 @pytest.mark.parametrize(("ordered", "started"), [(1, 2), (20, 21), (200, 210), (199, 209)])

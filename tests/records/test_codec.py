@@ -104,7 +104,7 @@ def test_bytes_that_are_no_record_say_why(data: bytes, words: str) -> None:
 @pytest.mark.parametrize(
     ("field", "value", "words"),
     [
-        ("quantity", 0, "order: quantity: Input should be greater than or equal to 1"),
+        ("quantity", 0, "order: quantity: 0 is out of range: should be greater than or equal to 1"),
         ("quantity", 2.5, "order: quantity: "),
         ("quantity", "28", "order: quantity: "),
         ("quantity", 29, "order: as a whole: the schedule adds up to 28 pieces, the line says 29"),

@@ -33,7 +33,8 @@ CAPABLE = Capability(
     readings=30, lots=3, mean=30.0, total_sd=0.01, between_sd=0.0, degrees=29.0, ppk=2.0, bound=1.5, confidence=0.95,
     looks_normal=True, drifts=None, lots_needed=3,
 )  # fmt: skip
-ENOUGH = Measured(30, 3, 2, {"1": CAPABLE})
+READ_WITH = {"1": (GAUGE,)}
+ENOUGH = Measured(30, 3, 2, {"1": CAPABLE}, READ_WITH)
 MADE = (a_revision(), a_release(), an_acceptance(), some_requirements())
 
 
@@ -99,7 +100,7 @@ def test_production_is_reached_by_a_capability_bound():
     ],
 )
 def test_a_capability_that_does_not_carry_says_why(change, code, says):
-    weak = Measured(30, 3, 2, {"1": CAPABLE.model_copy(update=change)})
+    weak = Measured(30, 3, 2, {"1": CAPABLE.model_copy(update=change)}, READ_WITH)
     found = stops(judge_gate(to_production(measured=weak)).findings)
     assert [finding.code for finding in found] == [code]
     assert says in found[0].sentence
@@ -107,20 +108,31 @@ def test_a_capability_that_does_not_carry_says_why(change, code, says):
 
 def test_the_point_estimate_alone_is_never_enough():
     weak = CAPABLE.model_copy(update={"ppk": 1.7, "bound": 1.2, "lots_needed": 7})
-    found = stops(judge_gate(to_production(measured=Measured(30, 3, 2, {"1": weak}))).findings)
+    found = stops(judge_gate(to_production(measured=Measured(30, 3, 2, {"1": weak}, READ_WITH))).findings)
     assert "7 such lots would do" in found[0].sentence
 
 
 def test_a_bound_at_the_policy_passes():
-    exact = Measured(30, 3, 2, {"1": CAPABLE.model_copy(update={"bound": 1.33})})
+    exact = Measured(30, 3, 2, {"1": CAPABLE.model_copy(update={"bound": 1.33})}, READ_WITH)
     assert judge_gate(to_production(measured=exact)).is_open
 
 
 @pytest.mark.parametrize(("pieces", "lots", "loads"), [(29, 3, 2), (30, 2, 2), (30, 3, 1)])
 def test_too_few_pieces_lots_or_loads_say_how_many_more(pieces, lots, loads):
-    found = stops(judge_gate(to_production(measured=Measured(pieces, lots, loads, {"1": CAPABLE}))).findings)
+    measured = Measured(pieces, lots, loads, {"1": CAPABLE}, READ_WITH)
+    found = stops(judge_gate(to_production(measured=measured)).findings)
     assert [finding.code for finding in found] == [Code.TOO_LITTLE_EVIDENCE]
     assert found[0].sentence.endswith("1 more")
+
+
+@pytest.mark.parametrize("study", [None, GaugeStudy(percent_of_tolerance=45.0, studied_on=date(2026, 1, 10))])
+def test_a_capability_is_worth_no_more_than_the_gauge_behind_it(study):
+    assert blocked(to_production(gauges={GAUGE: a_gauge(study=study)})) == [Code.GAUGE_STUDY_MISSING]
+
+
+def test_a_capability_read_with_a_gauge_that_nobody_named_opens_nothing():
+    nameless = Measured(30, 3, 2, {"1": CAPABLE}, {"1": (None,)})
+    assert blocked(to_production(measured=nameless)) == [Code.GAUGE_NOT_NAMED]
 
 
 NO_CAPABILITY = Measured(5, 1, 1)
@@ -216,3 +228,9 @@ def test_no_stage_is_skipped(now, to):
 def test_the_way_back_and_out_needs_only_a_reason(now, to):
     facts = some_facts(to, a_revision(), a_move(now), cover=None, settings=SETTINGS)
     assert judge_gate(facts).findings == ()
+
+
+def test_a_hold_on_one_revision_is_lifted_by_the_name_of_that_revision():
+    held = a_hold(HoldTarget(part="BRK-204", revision=a_revision().id))
+    found = stops(judge_gate(some_facts(Stage.RAMP, *MADE, a_proof(), held)).findings)
+    assert found[0].next_command == "partstead lift BRK-204@C --because REASON"

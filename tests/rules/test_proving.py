@@ -122,9 +122,18 @@ def test_green_density_does_not_count_and_none_at_all_is_a_stop():
 
 
 def test_density_of_a_witness_piece_counts_where_no_part_was_weighed():
-    finish = a_finish(witnesses=(Witness(name="bar 1", density_g_cm3=7.66),))
+    finish = a_finish(witnesses=(Witness(name="bar 1", density_g_cm3=7.66, pores=SealState.SEALED),))
     judgement = judge_proof(some_facts(a_measurement(LOT, *GOOD), loads=((a_load(), finish),)))
     assert (judgement.density_passes, judgement.findings) == (True, ())
+
+
+@pytest.mark.parametrize(("pores", "passes"), [(SealState.SEALED, True), (SealState.NEITHER, False), (None, False)])
+def test_a_witness_counts_as_sealed_only_where_somebody_said_so(pores, passes):
+    # 0.94 of pore-free: above a gate of 0.93, and below the 0.95 from which a reading on open pores is believed
+    finish = a_finish(witnesses=(Witness(name="bar 1", density_g_cm3=7.80 * 0.94, pores=pores),))
+    steel = a_material(density_gate_fraction=0.93)
+    judgement = judge_proof(some_facts(a_measurement(LOT, *GOOD), material=steel, loads=((a_load(), finish),)))
+    assert judgement.density_passes is passes
 
 
 def test_a_gauge_past_its_day_stops_and_so_do_numbers_without_a_gauge():
@@ -149,11 +158,17 @@ def test_an_unfinished_load_a_hold_and_an_open_nonconformance_leave_it_not_compl
     assert judge_proof(facts).state is ArticleState.NOT_COMPLETE
 
 
-def test_development_pieces_deviations_and_a_missing_approval_are_cautions():
+def test_without_the_customers_approval_a_first_article_is_not_complete():
+    judgement = judge_proof(some_facts(approval_missing=True))
+    assert [finding.code for finding in stops(judgement.findings)] == [Code.CUSTOMER_APPROVAL_MISSING]
+    assert judgement.state is ArticleState.NOT_COMPLETE
+
+
+def test_development_pieces_and_deviations_are_cautions():
     lot = LotHistory(a_lot(production_representative=False), measurements=some_facts().measurements)
     finish = a_finish(as_run="deviations, see words", deviations="Gas lost")
-    judgement = judge_proof(some_facts(lots=(lot,), loads=((a_load(), finish),), approval_missing=True))
-    assert [finding.severity for finding in judgement.findings] == [Severity.CAUTION] * 4
+    judgement = judge_proof(some_facts(lots=(lot,), loads=((a_load(), finish),)))
+    assert [finding.severity for finding in judgement.findings] == [Severity.CAUTION] * 3
     assert judgement.state is ArticleState.COMPLETE
 
 

@@ -33,6 +33,7 @@ from tests.builders import (
 from tests.floor_builders import a_hold, a_nonconformance, a_proof, a_review
 from vault.model import decisions, design
 from vault.model.base import Record
+from vault.model.cards import GaugeStudy
 from vault.model.findings import Code, Finding
 from vault.model.floor import EquipmentEvent
 from vault.model.orientation import Orientation
@@ -106,8 +107,9 @@ def event(effect: ServiceEffect, **given: Any) -> EquipmentEvent:
 
 
 def near_net(**given: Any) -> NearNet:
+    file = a_file("near.stl", FileRole.NEAR_NET)
     usual: dict[str, Any] = {
-        "file": a_file("near.stl", FileRole.NEAR_NET), "made_from": ulid("rev C"),
+        "file": file, "measured": a_shape(file_sha256=file.sha256), "made_from": ulid("rev C"),
         "made_from_sha256": a_revision("C").design.sha256, "holds_machining_stock": Answer.NO,
         "holds_distortion": Answer.YES, "holds_shrinkage_scale": Answer.NO,
     }  # fmt: skip
@@ -133,7 +135,7 @@ def permit(**given: Any) -> decisions.Permit:
 
 
 def an_order_with(**given: Any) -> OrderFacts:
-    usual: dict[str, Any] = {"order_id": "O-26A0042", "review": a_review()}
+    usual: dict[str, Any] = {"order_id": "O-26A0042", "revision": ulid("rev C"), "review": a_review()}
     return OrderFacts(**{**usual, **given})
 
 
@@ -174,7 +176,7 @@ STOPS: dict[Code, Callable[[], Facts]] = {
     Code.REQUIREMENTS_MISSING: lambda: facts(without=(design.Requirements,)),
     Code.FILE_MISSING: lambda: facts(missing_files=("bracket-C.stl",)),
     Code.SHAPE_NOT_MEASURED: lambda: facts(without=(design.MeasuredRevision,)),
-    Code.SHAPE_OPEN: lambda: facts(measured(topology=OPEN), without=(design.MeasuredRevision,)),
+    Code.SHAPE_OPEN: lambda: facts(measured(volume_mm3=-6000.0), without=(design.MeasuredRevision,)),
     Code.TOO_BIG_FOR_EVERY_BOX: lambda: facts(measured(size_mm=(300.0, 20.0, 10.0))),
     Code.NO_SETTINGS: lambda: replace(facts(), settings=None),
     Code.NEVER_PROVEN: lambda: facts(without=(type(a_proof()),)),
@@ -212,6 +214,7 @@ CAUTIONS: dict[Code, Callable[[], Facts]] = {
         an_acceptance("C", conditions="first 50 only in grey"), without=(decisions.Acceptance,)),
     Code.PO_OLDER_REVISION: lambda: older_ordered(document=True),
     Code.NEWER_NOT_RELEASED: lambda: facts(*other("D", at=a_revision().at + timedelta(hours=1))),
+    Code.NEWER_REVISION: lambda: replace(older_ordered(document=True), po=None),
     Code.UNIT_GUESSED: lambda: facts(
         measured(unit_basis="guessed: mm from its size"), without=(design.MeasuredRevision,)),
     Code.PROOF_CARRIED: carried,
@@ -275,6 +278,74 @@ def test_every_code_that_readiness_can_raise_is_raised_above() -> None:
     assert named == {*STOPS, *CAUTIONS, *NOTES, Code.CHARACTERISTIC_FAILS}
 
 
+@pytest.mark.parametrize(
+    ("said", "words"),
+    [
+        ((), "is recorded since 2026-03-02 and not released"),
+        ((a_release("D"),), "released on 2026-03-02 and not accepted yet"),
+        ((a_release("D"), an_acceptance("D")), "released on 2026-03-02 and accepted on 2026-03-02"),
+    ],
+)
+def test_a_newer_revision_is_told_with_how_far_it_came(said: tuple[Record, ...], words: str) -> None:
+    judged = facts(*other("D", at=a_revision().at + timedelta(hours=1)), *said, po=None)
+    (told,) = [found for found in judge_readiness(judged).findings if "rev D" in found.sentence]
+    assert words in told.sentence
+    assert told.severity is Severity.CAUTION
+
+
+def test_the_newest_proof_counts_and_not_the_best() -> None:
+    failed = a_proof(id=ulid("later proof"), state=ArticleState.NOT_COMPLETE, at=a_proof().at + timedelta(hours=1))
+    assert Code.PROOF_NOT_COMPLETE in codes(facts(failed), Severity.STOP)
+    passed = a_proof(id=ulid("third proof"), at=failed.at + timedelta(hours=1))
+    assert Code.PROOF_NOT_COMPLETE not in codes(facts(failed, passed))
+
+
+def test_a_failed_proof_of_this_revision_is_not_hidden_by_a_good_one_of_the_revision_before() -> None:
+    failed = a_proof(id=ulid("later proof"), state=ArticleState.NOT_COMPLETE)
+    judged = carried()
+    history = replace(judged.history, proofs=(*judged.history.proofs, failed))
+    assert Code.PROOF_NOT_COMPLETE in codes(replace(judged, history=history), Severity.STOP)
+
+
+def test_a_near_net_shape_is_what_must_fit_into_the_box_and_be_closed() -> None:
+    file = a_file("near.stl", FileRole.NEAR_NET)
+    assert Code.TOO_BIG_FOR_EVERY_BOX not in codes(with_near_net())
+    big = with_near_net(measured=a_shape((300.0, 20.0, 10.0), file_sha256=file.sha256))
+    assert Code.TOO_BIG_FOR_EVERY_BOX in codes(big, Severity.STOP)
+    opened = with_near_net(measured=a_shape(topology=OPEN, file_sha256=file.sha256))
+    assert Code.SHAPE_OPEN in codes(opened, Severity.STOP)
+
+
+def test_a_hold_on_one_revision_is_lifted_from_that_revision() -> None:
+    held = facts(a_hold(decisions.HoldTarget(part="BRK-204", revision=ulid("rev C"))))
+    commands = [found.next_command for found in judge_readiness(held).findings if found.code is Code.ON_HOLD]
+    assert commands == ["partstead lift BRK-204@C --because REASON"]
+
+
+def test_an_order_that_waited_for_its_revision_names_it_by_an_amendment() -> None:
+    found = judge_readiness(facts(order=an_order_with(revision=None))).findings
+    (told,) = [finding for finding in found if finding.code is Code.PO_NAMES_NO_REVISION]
+    assert told.next_command == "partstead order amend O-26A0042 --because REASON"
+    assert Code.PO_REVISION_DIFFERS in codes(facts(order=an_order_with(revision=ulid("rev B"))), Severity.STOP)
+
+
+def test_a_recorded_order_is_amended_where_a_person_must_say_more_about_its_po() -> None:
+    dash = facts(po=replace(PO, written=read_po_label("N/C")), order=an_order_with())
+    commands = {finding.code: finding.next_command for finding in judge_readiness(dash).findings}
+    amend = "partstead order amend O-26A0042 --confirm-first-issue --because REASON"
+    assert commands[Code.PO_DASH_NOT_CONFIRMED] == amend
+    older = replace(older_ordered(document=False), order=an_order_with())
+    commands = {finding.code: finding.next_command for finding in judge_readiness(older).findings}
+    amend = "partstead order amend O-26A0042 --older-revision FILE --because REASON"
+    assert commands[Code.PO_OLDER_REVISION] == amend
+
+
+def test_a_review_made_before_an_amendment_is_made_again() -> None:
+    amended = an_order_with(amended_at=a_review().at + timedelta(hours=1))
+    assert Code.REVIEW_MISSING in codes(facts(order=amended), Severity.STOP)
+    assert Code.REVIEW_MISSING not in codes(facts(order=an_order_with(amended_at=a_review().at)))
+
+
 def test_every_stop_says_who_can_clear_it() -> None:
     def of(judged: Facts) -> tuple[Finding, ...]:
         return judge_readiness(judged).findings
@@ -312,3 +383,15 @@ def test_a_written_answer_settles_which_file_has_the_label() -> None:
         answered_by="P. Holm", answered_on=TODAY, evidence=some_evidence(), at=a_revision().at + timedelta(hours=2),
     )  # fmt: skip
     assert Code.SAME_LABEL_OTHER_FILE not in codes(facts(*CLASH, answer))
+
+
+def test_a_gauge_that_uses_up_too_much_of_a_key_tolerance_stops_in_production() -> None:
+    weak = {"CAL-3": a_gauge(study=GaugeStudy(percent_of_tolerance=45.0, studied_on=date(2026, 1, 10)))}
+    assert Code.GAUGE_STUDY_MISSING in codes(facts(stage=Stage.PRODUCTION, gauges=weak), Severity.STOP)
+    assert Code.GAUGE_STUDY_MISSING in codes(facts(gauges=weak), Severity.CAUTION)
+
+
+def test_an_event_on_the_day_of_the_last_operation_is_not_covered_by_the_proof() -> None:
+    proof = a_proof(last_operation_on=date(2026, 3, 1))
+    judged = facts(proof, without=(type(proof),), events=(event(ServiceEffect.AFFECTS_QUALITY),))
+    assert Code.EQUIPMENT_CHANGED in codes(judged)

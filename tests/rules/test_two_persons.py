@@ -27,6 +27,10 @@ def test_a_second_person_anywhere_is_enough(by):
     assert found(by=by) == []
 
 
+def test_before_anybody_proved_nobody_was_alone():
+    assert found(by=("edda", "edda", None)) == []
+
+
 def test_prototypes_a_shop_of_one_and_a_policy_without_it_are_free():
     assert found(stage=Stage.RAMP) == []
     assert found(able=("edda",)) == []

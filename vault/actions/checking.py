@@ -185,7 +185,8 @@ def _unsettled(vault: Vault, snapshot: Snapshot, gathered: Gathered) -> Iterator
             last = next(reversed(history.called(label)), None)
             name = last.label if last else label.upper()
             words = f"rev {name} came with different files; ask the customer which one it is, and record the answer: "
-            yield path_of(last or history.card), f"{words}`partstead settle {part}@{name} --evidence FILE`"
+            command = f"`partstead settle {part}@{name} --which SHA --answered-by NAME --evidence FILE`"
+            yield path_of(last or history.card), f"{words}{command}"
 
 
 def _named(snapshot: Snapshot, found: Iterable[tuple[str, str]]) -> tuple[Problem, ...]:

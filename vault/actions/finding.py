@@ -80,7 +80,8 @@ def resolve_revision(history: PartHistory, label: str) -> Revision:
         names = ", ".join(f"{revision.label}/{place}" for place, revision in enumerate(called, start=1))
         raise Clash(
             f"rev {called[0].label} of {part} was recorded with {len(called)} different files ({names}); record the "
-            f"customer's written answer first: `partstead settle {part}@{called[0].label} --evidence FILE`"
+            f"customer's written answer first: `partstead settle {part}@{called[0].label} --which SHA "
+            "--answered-by NAME --evidence FILE`"
         )
     found = _of_a_clash(history, label) or history.revision(label.strip().upper())
     if found is not None:

@@ -1,7 +1,7 @@
 """Counting a lot through its operations, finishing it, and deciding about good pieces above the order."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
 from typing import Literal
@@ -116,7 +116,7 @@ def _load_cautions(reader: Reader, load: FurnaceLoad | None) -> tuple[Finding, .
 
 
 def _with(history: LotHistory, entry: LotOperation) -> LotHistory:
-    return LotHistory(lot=history.lot, operations=(*history.operations, entry), finish=history.finish)
+    return replace(history, operations=(*history.operations, entry))
 
 
 def finish_lot(
@@ -127,7 +127,8 @@ def finish_lot(
     Raises:
         NotFound: There is no such lot.
         Refused: It has ended already.
-        BadInput: More good pieces than the last operation passed on, or a day that has not come.
+        BadInput: More good pieces than the last operation passed on, fewer where nothing counted the others out, or a
+            day that has not come.
     """
     day = finished_on or vault.today
     if day > vault.today:
@@ -135,15 +136,26 @@ def finish_lot(
 
     def decide(reader: Reader, draft: Draft) -> tuple[str, Recorded[LotFinish]]:
         history = _open_lot(reader, lot_id)
-        if good > history.pieces_now:
-            raise BadInput(f"lot {lot_id} has {units.pieces(history.pieces_now)}; {good} good ones cannot be")
+        _refuse_unexplained(history, good)
         entry = record_of(
             draft, LotFinish, id=draft.new_ulid(), lot=history.lot.id, finished_on=day, good=good, note=note
         )
         draft.add(entry)
-        return f"Lot {lot_id} finished: {units.pieces(good)} good", Recorded(entry, balance_findings(history))
+        findings = balance_findings(replace(history, finish=entry))
+        return f"Lot {lot_id} finished: {units.pieces(good)} good", Recorded(entry, findings)
 
     return write_result(vault, Verb.FLOOR, decide)
+
+
+def _refuse_unexplained(history: LotHistory, good: int) -> None:
+    lot_id, there, usable = history.lot.id, history.pieces_now, history.usable_now
+    if good > there:
+        raise BadInput(f"lot {lot_id} has {units.pieces(there)}; {good} good ones cannot be")
+    if good < usable:
+        raise BadInput(
+            f"lot {lot_id} has {units.pieces(usable)}; count first where {usable - good} of them went: "
+            f"`partstead lot operation {lot_id} OPERATION --in {there} --on {good} --scrap CAUSE={there - good}`"
+        )
 
 
 @dataclass(frozen=True)
@@ -175,8 +187,10 @@ def record_surplus(vault: Vault, lot_id: str, new: NewSurplus) -> Surplus:
         history = reader.lot(lot_id)
         if history.finish is None:
             raise Refused(f"lot {lot_id} is not finished; surplus is counted on good pieces")
-        if new.count > history.left:
-            raise BadInput(f"lot {lot_id} has {units.pieces(history.left)} left, not {new.count}")
+        free = history.left - history.kept
+        if new.count > free:
+            on_shelf = f" ({history.kept} are kept already)" if history.kept else ""
+            raise BadInput(f"lot {lot_id} has {units.pieces(max(0, free))} left, not {new.count}{on_shelf}")
         entry = record_of(
             draft,
             Surplus,

@@ -25,7 +25,7 @@ def split_lot(
     Raises:
         NotFound: There is no such lot.
         BadInput: The counts do not add up to the pieces there are, or the serials do not fit the counts.
-        Refused: The lot has ended already.
+        Refused: The lot has ended already, or a nonconformance on it is undecided.
     """
     if len(counts) < 2:
         raise BadInput(f"lot {lot_id} is split into two or more; {len(counts)} counts are given")
@@ -35,9 +35,10 @@ def split_lot(
         history = reader.lot(lot_id)
         # decide
         _refuse_ended(history)
-        if sum(counts) != history.pieces_now:
+        _refuse_undecided(reader, history)
+        if sum(counts) != history.usable_now:
             raise BadInput(
-                f"lot {lot_id} has {units.pieces(history.pieces_now)}; {' + '.join(map(str, counts))} is {sum(counts)}"
+                f"lot {lot_id} has {units.pieces(history.usable_now)}; {' + '.join(map(str, counts))} is {sum(counts)}"
             )
         shares = _shares(history.lot, counts, serials)
         own = parse_allotted(lot_id)
@@ -71,6 +72,7 @@ def merge_lots(vault: Vault, lot_ids: Sequence[str], reason: str) -> AllottedId:
         # decide
         for history in histories:
             _refuse_ended(history)
+            _refuse_undecided(reader, history)
         reasons = [*reasons_against_merge(histories), *(f"{name} is on hold" for name in dict.fromkeys(held))]
         if reasons:
             raise Refused("these lots may not be merged:\n" + "\n".join(f"  {each}" for each in reasons))
@@ -78,7 +80,7 @@ def merge_lots(vault: Vault, lot_ids: Sequence[str], reason: str) -> AllottedId:
         lots = tuple(history.lot for history in histories)
         into = draft.allot(Thing.LOT)
         serials = tuple(serial for lot in lots for serial in lot.serials)
-        draft.add(_child(draft, lots, into, sum(history.pieces_now for history in histories), serials))
+        draft.add(_child(draft, lots, into, sum(history.usable_now for history in histories), serials))
         for lot in lots:
             draft.add(record_of(draft, LotMerge, id=draft.new_ulid(), lot=lot.id, into=into, reason=reason))
         return f"Lots {', '.join(lot.id for lot in lots)} merged into {into}: {reason}", into
@@ -90,6 +92,16 @@ def _refuse_ended(history: LotHistory) -> None:
     if history.has_ended or history.finish is not None:
         how = "was split" if history.split else "was merged" if history.merge else "is finished"
         raise Refused(f"lot {history.lot.id} {how}; its pieces go on elsewhere")
+
+
+def _refuse_undecided(reader: Reader, history: LotHistory) -> None:
+    """Pieces that are decided about first are counted in one place; afterwards nobody knows which child they are in."""
+    undecided = [found.id for found in history.found if reader.nonconformance(found.id).is_open]
+    if undecided:
+        raise Refused(
+            f"lot {history.lot.id}: {', '.join(undecided)} is undecided; decide about its pieces first: "
+            f"`partstead nonconformance decide {undecided[0]} --decision DECISION --count N`"
+        )
 
 
 def _shares(lot: Lot, counts: Sequence[int], serials: Sequence[Sequence[str]]) -> tuple[tuple[str, ...], ...]:

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from vault.actions.acceptance_now import acceptance_scope
 from vault.actions.box_runs import finish_of
 from vault.actions.context import Vault
 from vault.actions.deciding import Recorded, agreed, write_result
@@ -36,7 +37,8 @@ def start_lot(vault: Vault, package_id: str, pieces: Pieces, production_represen
     Raises:
         NotFound: The package, a blend or a box run is not recorded.
         Refused: The package is superseded, void or out of date; the part, powder or a box run is on hold; the powder
-            is of another grade; more pieces than the package is for; serials are missing.
+            is of another grade; more pieces than the package is for, or the order more than the acceptance covers;
+            serials are missing.
     """
 
     def decide(reader: Reader, draft: Draft) -> tuple[str, Recorded[Lot]]:
@@ -47,8 +49,9 @@ def start_lot(vault: Vault, package_id: str, pieces: Pieces, production_represen
         if settings is None:
             raise NotFound(f"the settings of package {package_id} are not recorded; run `partstead check`")
         facts = _facts(reader, settings, package.revision, pieces, package)
+        scope = acceptance_scope(vault, reader, reader.order(package.order).order)
         # decide
-        findings = agreed(f"No lot from package {package.id}:", (*now.findings, *lot_findings(facts)))
+        findings = agreed(f"No lot from package {package.id}:", (*now.findings, *scope, *lot_findings(facts)))
         # write
         lot = _lot(draft, settings, package.revision, pieces, package, production_representative)
         draft.add(lot)

@@ -9,6 +9,7 @@ from vault import units
 from vault.actions.context import Vault
 from vault.actions.deciding import write_result
 from vault.actions.reading import NonconformanceHistory, Reader
+from vault.actions.upstream import lots_above
 from vault.actions.writing import Draft, keep_file, record_of
 from vault.errors import BadInput, NotFound, Refused
 from vault.model.decisions import Concession, Hold, HoldTarget, Lift
@@ -16,8 +17,9 @@ from vault.model.evidence import DispositionEntry, EscapeNotice, Nonconformance
 from vault.model.ids import Thing
 from vault.model.words import Disposition, FileRole
 from vault.records.codec import make
+from vault.rules.lots import LotHistory
 from vault.rules.permissions import Verb
-from vault.rules.permits import cover_reasons
+from vault.rules.permits import concession_used, cover_reasons
 
 
 @dataclass(frozen=True)
@@ -39,12 +41,15 @@ def add_nonconformance(vault: Vault, new: NewNonconformance) -> Nonconformance:
     Raises:
         NotFound: There is no such lot.
         BadInput: More pieces than the lot began with, or a characteristic that the drawing does not have.
+        Refused: The pieces went on in other lots.
     """
     kept = keep_file(vault, new.evidence, FileRole.EVIDENCE) if new.evidence else None
 
     def decide(reader: Reader, draft: Draft) -> tuple[str, Nonconformance]:
         # gather and decide
-        lot = reader.lot(new.lot).lot
+        history = reader.lot(new.lot)
+        lot = history.lot
+        _refuse_ended(history)
         if new.count > lot.count:
             raise BadInput(f"lot {lot.id} began with {units.pieces(lot.count)}; {new.count} cannot be wrong")
         _refuse_unknown_characteristic(reader, lot.part, lot.revision, new.characteristic)
@@ -69,6 +74,12 @@ def add_nonconformance(vault: Vault, new: NewNonconformance) -> Nonconformance:
         return f"{found.id}: {units.pieces(new.count)} of lot {lot.id}, {new.words}", found
 
     return write_result(vault, Verb.NONCONFORMANCE, decide)
+
+
+def _refuse_ended(history: LotHistory) -> None:
+    onward = history.split.children if history.split else (history.merge.into,) if history.merge else ()
+    if onward:
+        raise Refused(f"the pieces of lot {history.lot.id} went on in {', '.join(onward)}; name the one they are in")
 
 
 def _hold_reason(found_id: str) -> str:
@@ -150,10 +161,9 @@ def _concession(reader: Reader, found: Nonconformance, named: str) -> Concession
 
 
 def _refuse_uncovered(reader: Reader, found: Nonconformance, concession: Concession, count: int, today: date) -> None:
-    revision = reader.lot(found.lot).lot.revision
-    before = reader.referring(Thing.ENTRY, concession.id, DispositionEntry)
-    used = sum(entry.count for entry in before)
-    reasons = tuple(cover_reasons(concession, found.lot, revision, found.characteristic, count, used, today))
+    family = lots_above(reader, found.lot)
+    used = concession_used(concession, reader.referring(Thing.ENTRY, concession.id, DispositionEntry))
+    reasons = tuple(cover_reasons(concession, family, found.characteristic, count, used, today))
     if reasons:
         raise Refused("\n".join((f"{found.id} is not covered:", *(f"  {reason}" for reason in reasons))))
 

@@ -143,6 +143,7 @@ def _order(draft: Draft, facts: Facts, new: NewOrder, document: KeptFile | None,
         received_on=new.received_on or draft.at.date(),
         document=document,
         older_revision_document=older,
+        settings=facts.settings.id if facts.settings and new.settings else None,
         note=new.note,
     )
 
@@ -156,7 +157,8 @@ def _keep(vault: Vault, path: Path | None, kept: list[tuple[KeptFile, StoredFile
 
 def _refuse_twice(reader: Reader, part: str, customer: str, new: NewOrder) -> None:
     """One PO line is ordered once: a second entry is a second shipment."""
-    for order in reader.referring(Thing.PART, part, Order):
+    for recorded in reader.referring(Thing.PART, part, Order):
+        order = reader.order(recorded.id).order
         same = (order.customer, order.po.casefold(), order.po_line.casefold(), order.amendment)
         asked = (customer, new.po.casefold(), new.po_line.casefold(), new.amendment)
         if same == asked and reader.order(order.id).void is None:
@@ -195,11 +197,11 @@ def reorder(
     told(f"{recorded.order.id} recorded")
     try:
         issued = issue(vault, recorded.order.id, folder)
-    except (Refused, Clash) as stopped:
+    except (Refused, Clash, BadInput) as stopped:
         again = f"`partstead package issue {recorded.order.id}`"
-        raise type(stopped)(
-            f"order {recorded.order.id} is recorded, its package is not: {stopped}\n{again}"
-        ) from stopped
+        # The order is written: what comes now must not end as bad input, with which nothing is.
+        kind = Clash if isinstance(stopped, Clash) else Refused
+        raise kind(f"order {recorded.order.id} is recorded, its package is not: {stopped}\n{again}") from stopped
     return replace(recorded, issued=issued)
 
 

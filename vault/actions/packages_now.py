@@ -5,8 +5,10 @@ from datetime import date
 
 from vault.actions.reading import Reader
 from vault.model.findings import Finding
+from vault.model.ids import Thing
+from vault.model.orders import Delivery
 from vault.model.packaging import Package
-from vault.rules.package_status import package_findings
+from vault.rules.package_status import OrderNow, package_findings
 
 
 @dataclass(frozen=True)
@@ -22,5 +24,7 @@ def package_now(reader: Reader, package_id: str, today: date) -> PackageNow:
     found = reader.package(package_id)
     order = reader.order(found.package.order)
     history = reader.part(found.package.part)
-    findings = package_findings(found.package, found.superseded, order.void is not None, history, today)
+    delivered = sum(went.quantity for went in reader.referring(Thing.ORDER, order.order.id, Delivery))
+    became = OrderNow(order.void is not None, delivered)
+    findings = package_findings(found.package, found.superseded, became, history, today)
     return PackageNow(found.package, tuple(findings))

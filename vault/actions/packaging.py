@@ -115,7 +115,7 @@ def _decided(vault: Vault, draft: Draft, answered: Answered, revision: Revision,
         quantity_to_start=start,
         valid_until=vault.today + timedelta(days=facts.policy.package_valid_days),
         basis=answered.basis,
-        plan=plan_boxes(facts.boxes, settings, facts.history.measured[revision.id].size_mm, start),
+        plan=plan_boxes(facts.boxes, settings, facts.history.measured[revision.id], start),
         findings=answered.readiness.findings,
         versions=versions(),
     )

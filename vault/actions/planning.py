@@ -43,4 +43,4 @@ def plan(vault: Vault, question: Question) -> Planned:
         )
     quantity = question.quantity or 1
     to_start = quantity_to_start(quantity, facts.policy.start_extra_fraction)
-    return Planned(plan_boxes(facts.boxes, facts.settings, shape.size_mm, to_start), quantity, to_start, answered)
+    return Planned(plan_boxes(facts.boxes, facts.settings, shape, to_start), quantity, to_start, answered)

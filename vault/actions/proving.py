@@ -12,12 +12,12 @@ from vault.actions.finding import resolve_part, resolve_revision
 from vault.actions.loads import load_finish_of
 from vault.actions.reading import Reader
 from vault.actions.settings import settings_called
-from vault.actions.upstream import holds_over_lot
+from vault.actions.upstream import holds_over_lot, open_nonconformances
 from vault.actions.writing import Draft, keep_file, record_of
 from vault.errors import BadInput, NotFound, Refused
 from vault.model.cards import Gauge
 from vault.model.design import Requirements, Revision
-from vault.model.evidence import FirstArticle, Nonconformance, Proof
+from vault.model.evidence import FirstArticle, Proof
 from vault.model.findings import Code, Finding, stops
 from vault.model.ids import Thing
 from vault.model.settings import Settings
@@ -107,7 +107,7 @@ def _case(vault: Vault, reader: Reader, part: str, label: str, settings_number: 
         gauges=gauges,
         loads=tuple((reader.load(load), load_finish_of(reader, load)) for load in loads),
         holds=tuple(dict.fromkeys(held for lot in lots for held in holds_over_lot(reader, lot.lot.id))),
-        open_nonconformances=open_nonconformances(reader, lots),
+        open_nonconformances=open_nonconformances(reader, [lot.lot.id for lot in lots]),
         baseline=_baseline(reader, history, new.baseline),
         approval_missing=new.customer_approval is None and _approval_asked(reader, history, lots),
     )
@@ -133,12 +133,6 @@ def _first_article(new: NewProof, requirements: Requirements) -> FirstArticle:
     if strangers:
         raise BadInput(f"the drawing has no characteristic {', '.join(strangers)}")
     return make(FirstArticle, extent=new.extent, baseline=new.baseline, reason=new.reason, affected=tuple(new.affected))
-
-
-def open_nonconformances(reader: Reader, lots: Sequence[LotHistory]) -> tuple[Nonconformance, ...]:
-    """Return the nonconformances of these lots on which some pieces are undecided."""
-    found = [entry for lot in lots for entry in reader.referring(Thing.LOT, lot.lot.id, Nonconformance)]
-    return tuple(entry for entry in dict.fromkeys(found) if reader.nonconformance(entry.id).is_open)
 
 
 def _baseline(reader: Reader, history: PartHistory, ulid: str | None) -> tuple[tuple[Proof, Requirements], ...]:

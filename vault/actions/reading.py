@@ -23,7 +23,7 @@ from vault.model.floor import (
     Surplus,
 )
 from vault.model.ids import Thing
-from vault.model.orders import ContractReview, Delivery, Order, OrderVoid, Return
+from vault.model.orders import ContractReview, Delivery, Order, OrderAmendment, OrderVoid, Return
 from vault.model.packaging import Package, PackageSuperseded, PaperRecovered
 from vault.records import paths
 from vault.records.codec import decode
@@ -35,11 +35,12 @@ AnyRecord = TypeVar("AnyRecord", bound=Record)
 
 @dataclass(frozen=True)
 class OrderHistory:
-    """An order line with its review and its end."""
+    """An order line as it stands by its amendments, with its review and its end."""
 
     order: Order
     review: ContractReview | None
     void: OrderVoid | None
+    amendments: tuple[OrderAmendment, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -160,35 +161,40 @@ class Reader:
         """Read a lot with everything recorded under it, and its deliveries. Raises NotFound."""
         lot = self.record(paths.record_of_id(lot_id), Lot, lot_id)
         entries = in_order(self.below(paths.folder_of_id(lot_id)))
+        parents = tuple(self.lot(parent) for parent in lot.parents)
+        split = next(iter(of_kind(LotSplit, entries)), None)
+        found = tuple(self.nonconformance(each.id) for each in self.referring(Thing.LOT, lot_id, Nonconformance))
         return LotHistory(
             lot=lot,
             operations=of_kind(LotOperation, entries),
             finish=next(reversed(of_kind(LotFinish, entries)), None),
-            split=next(iter(of_kind(LotSplit, entries)), None),
+            split=split,
             merge=next(iter(of_kind(LotMerge, entries)), None),
             surpluses=of_kind(Surplus, entries),
             holds=of_kind(Hold, entries),
             lifts=of_kind(Lift, entries),
             measurements=of_kind(Measurement, entries),
             deliveries=self.referring(Thing.LOT, lot_id, Delivery),
-            inherited_loads=self._loads_above(lot),
+            inherited_loads=tuple(dict.fromkeys(load for parent in parents for load in parent.loads)),
+            found=tuple(each.nonconformance for each in found),
+            decisions=tuple(decision for each in found for decision in each.decisions),
+            # A merge takes only what may be used, and nothing is found on the parents afterwards.
+            inherited_apart=sum(parent.apart_among_them for parent in parents if parent.merge is None),
+            passed_on=sum(self._began_with(child) for child in split.children) if split else None,
         )
 
-    def _loads_above(self, lot: Lot) -> tuple[str, ...]:
-        """Return the furnace loads that the pieces went through before a lot was split or merged."""
-        found: list[str] = []
-        for parent in lot.parents:
-            above = self.record(paths.record_of_id(parent), Lot, parent)
-            operations = of_kind(LotOperation, in_order(self.below(f"{paths.folder_of_id(parent)}/entries")))
-            found += [*self._loads_above(above), *(op.load for op in operations if op.load is not None)]
-        return tuple(dict.fromkeys(found))
+    def _began_with(self, lot_id: str) -> int:
+        return self.record(paths.record_of_id(lot_id), Lot, lot_id).count
 
     def order(self, order_id: str) -> OrderHistory:
         """Read an order line. Raises NotFound."""
         order = self.record(paths.record_of_id(order_id), Order, order_id)
         entries = in_order(self.below(paths.folder_of_id(order_id)))
-        reviews = of_kind(ContractReview, entries)
-        return OrderHistory(order, next(reversed(reviews), None), next(iter(of_kind(OrderVoid, entries)), None))
+        amendments = of_kind(OrderAmendment, entries)
+        for amendment in amendments:
+            order = amendment.applied_to(order)
+        reviews, voids = of_kind(ContractReview, entries), of_kind(OrderVoid, entries)
+        return OrderHistory(order, next(reversed(reviews), None), next(iter(voids), None), amendments)
 
     def package(self, package_id: str) -> PackageHistory:
         """Read a reprint package. Raises NotFound."""

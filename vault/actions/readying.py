@@ -4,10 +4,12 @@ import hashlib
 from dataclasses import dataclass
 from datetime import date
 
+from vault.actions.acceptance_use import acceptance_use
 from vault.actions.context import Vault
 from vault.actions.finding import resolve_part
 from vault.actions.reading import OrderHistory, Reader
 from vault.actions.settings import settings_called
+from vault.actions.upstream import holds_over_lot
 from vault.errors import NotFound
 from vault.interfaces import CommitId
 from vault.model.base import Record
@@ -25,13 +27,14 @@ from vault.rules.facts import Facts, KeptPieces, OrderFacts, PoFacts
 from vault.rules.history import PartHistory
 from vault.rules.labels import read_po_label
 from vault.rules.lots import LotHistory
+from vault.rules.permits import concession_used, permit_used
 from vault.rules.proofs import choose_settings, cover_of
 from vault.rules.readiness import Readiness, judge_readiness
 
 
 @dataclass(frozen=True)
 class Question:
-    """What is asked: a part, perhaps a revision, settings and a quantity, perhaps as a PO says it."""
+    """What is asked: a part, perhaps a revision, settings (number or ULID) and a quantity, perhaps as a PO says it."""
 
     part: str
     label: str | None = None
@@ -75,7 +78,7 @@ def question_of(order: Order, history: PartHistory) -> Question:
         written, order.dash_confirmed_by is not None, order.older_revision_document is not None, order.first_due
     )
     label = revision.label if revision else written.label
-    return Question(order.part, label, order.quantity, None, po, order.id)
+    return Question(order.part, label, order.quantity, order.settings, po, order.id)
 
 
 def gather(vault: Vault, reader: Reader, question: Question) -> Facts:
@@ -86,6 +89,7 @@ def gather(vault: Vault, reader: Reader, question: Question) -> Facts:
     settings = _settings(history, question, asked, reader)
     machine = reader.machine(settings.machine) if settings else None
     lots = tuple(reader.lot(lot.id) for lot in reader.all_of(Lot, history.card.number))
+    used = acceptance_use(reader, history, asked, tuple(lot.lot for lot in lots), question.order)
     return Facts(
         history=history,
         policy=policy,
@@ -106,16 +110,16 @@ def gather(vault: Vault, reader: Reader, question: Question) -> Facts:
         open_nonconformances=_open_nonconformances(reader, history),
         last_made_on=_last_made(lots, settings),
         permission_used=_permission_used(history, lots),
-        acceptance_used=sum(lot.count for lot in _under_acceptance(history, asked, lots, question.order)),
-        acceptance_lots=len(_under_acceptance(history, asked, lots, question.order)),
-        kept=_kept(lots),
+        acceptance_used=used.pieces,
+        acceptance_lots=used.lots,
+        kept=_kept(lots, history, vault.today),
     )
 
 
 def _asked(history: PartHistory, question: Question) -> Revision | None:
     label = question.label or (question.po.written.label if question.po else None)
     if label is not None:
-        return history.settled(label) or next(reversed(history.called(label)), None)
+        return history.meant_by(label)
     if question.po is not None:
         return None  # a PO that names no revision asks for none
     return history.printable or history.newest
@@ -123,7 +127,7 @@ def _asked(history: PartHistory, question: Question) -> Revision | None:
 
 def _settings(history: PartHistory, question: Question, asked: Revision | None, reader: Reader) -> Settings | None:
     if question.settings is not None:
-        return settings_called(history, question.settings)
+        return history.settings_with(question.settings) or settings_called(history, question.settings)
     return choose_settings(history, asked.id, reader.policy().carry) if asked else None
 
 
@@ -167,9 +171,7 @@ def _upstream_holds(
 
 
 def _holds_under(reader: Reader, proof: Proof) -> tuple[tuple[str, Hold], ...]:
-    lots = [reader.lot(lot) for lot in proof.lots]
-    names = [name for lot in lots for name in (lot.lot.id, *lot.lot.blends, *lot.loads)]
-    return tuple((name, hold) for name in dict.fromkeys(names) for hold in reader.standing_holds_of(name))
+    return tuple(dict.fromkeys(held for lot in proof.lots for held in holds_over_lot(reader, lot)))
 
 
 def _open_nonconformances(reader: Reader, history: PartHistory) -> tuple[Nonconformance, ...]:
@@ -188,40 +190,40 @@ def _made_with(lot: LotHistory, settings: Settings | None) -> bool:
 
 
 def _permission_used(history: PartHistory, lots: tuple[LotHistory, ...]) -> dict[str, int]:
-    """Count pieces against concessions (delivered from the lots named) and permits (started since it was granted)."""
-    used: dict[str, int] = {
-        c.id: sum(lot.delivered for lot in lots if lot.lot.id in c.lots) for c in history.concessions
-    }
-    for permit in history.permits:
-        since = [lot.lot for lot in lots if lot.lot.at >= permit.at and lot.lot.revision == permit.revision]
-        used[permit.id] = sum(lot.count for lot in since if not lot.parents)
+    """Count the pieces used under each concession and permit."""
+    decisions = [decision for lot in lots for decision in lot.decisions]
+    used: dict[str, int] = {each.id: concession_used(each, decisions) for each in history.concessions}
+    used.update({each.id: permit_used(each, [lot.lot for lot in lots]) for each in history.permits})
     return used
 
 
-def _under_acceptance(
-    history: PartHistory, asked: Revision | None, lots: tuple[LotHistory, ...], order: str | None
-) -> tuple[Lot, ...]:
-    """Return the lots that use up the standing acceptance: those of other orders, a split lot once."""
-    acceptance = history.acceptance_of(asked.id) if asked else None
-    if acceptance is None:
-        return ()
-    started = [lot.lot for lot in lots if lot.lot.revision == acceptance.revision and lot.lot.at >= acceptance.at]
-    return tuple(lot for lot in started if not lot.parents and (order is None or lot.order != order))
+def _is_superseded(history: PartHistory, revision: str) -> bool:
+    """Say whether a later revision than this one is released and accepted."""
+    current = history.printable
+    places: list[str] = [each.id for each in history.revisions]
+    return current is not None and places.index(current.id) > places.index(revision)
 
 
-def _kept(lots: tuple[LotHistory, ...]) -> tuple[KeptPieces, ...]:
-    return tuple(
-        KeptPieces(lot.lot.id, lot.lot.revision, lot.lot.settings, surplus.count, surplus.where or "place not recorded")
-        for lot in lots
-        for surplus in lot.surpluses
-        if surplus.decision == "keep" and not lot.standing_holds
-    )
+def _kept(lots: tuple[LotHistory, ...], history: PartHistory, today: date) -> tuple[KeptPieces, ...]:
+    """Return the pieces that may still be taken from the shelf, never more of a lot than are left of it."""
+    found = []
+    for lot in lots:
+        left = 0 if lot.standing_holds or _is_superseded(history, lot.lot.revision) else lot.left
+        for surplus in lot.surpluses:
+            count = min(surplus.count, left)
+            if surplus.decision == "keep" and count > 0 and (surplus.until is None or today <= surplus.until):
+                where = surplus.where or "place not recorded"
+                found.append(KeptPieces(lot.lot.id, lot.lot.revision, lot.lot.settings, count, where))
+                left -= count
+    return tuple(found)
 
 
 def _order_facts(reader: Reader, recorded: OrderHistory) -> OrderFacts:
     packages = reader.referring(Thing.ORDER, recorded.order.id, Package)
     return OrderFacts(
         order_id=recorded.order.id,
+        revision=recorded.order.revision,
+        amended_at=recorded.amendments[-1].at if recorded.amendments else None,
         review=recorded.review,
         clauses=tuple(clause.words for clause in recorded.order.clauses),
         is_void=recorded.void is not None,

@@ -1,6 +1,6 @@
 """Recording what a customer sent, as it came, and their answer where one label came with two files."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
@@ -80,17 +80,11 @@ def stored_by_digest(kept: list[tuple[KeptFile, StoredFile]]) -> dict[str, Store
 
 
 def _unclear(reader: Reader, number: str, receipt: Receipt) -> str | None:
-    """Return the label where it was recorded before with another design."""
-    if receipt.label is None:
-        return None
+    """Return the label where it stands on another design too, and no answer of the customer says which one it is."""
     history = reader.part(number)
-    designs = {kept.sha256 for kept in receipt.files if kept.role is FileRole.DESIGN}
-    for revision in history.called(receipt.label):
-        designs.add(revision.design.sha256)
-    for earlier in history.receipts:
-        if earlier.label is not None and same_label(earlier.label, receipt.label):
-            designs.update(kept.sha256 for kept in earlier.files if kept.role is FileRole.DESIGN)
-    return receipt.label if len(designs) > 1 else None
+    history = replace(history, receipts=(*history.receipts, receipt))
+    label = receipt.label
+    return label if label and any(same_label(label, unclear) for unclear in history.unsettled_labels()) else None
 
 
 def settle(

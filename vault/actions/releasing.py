@@ -1,18 +1,24 @@
 """The shop releases a revision, the customer accepts it, and either is taken back."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
 from vault.actions.context import Vault
+from vault.actions.deciding import agreed, write_result
 from vault.actions.finding import resolve_part, resolve_revision
 from vault.actions.reading import Reader
-from vault.actions.writing import Draft, keep_file, record_of, write
+from vault.actions.writing import Draft, keep_file, record_of
 from vault.errors import BadInput, Refused
 from vault.model.decisions import Acceptance, Release, Withdrawal
-from vault.model.words import AcceptanceBasis, FileRole, Role, Stage
+from vault.model.design import Revision
+from vault.model.findings import Code, Finding
+from vault.model.words import AcceptanceBasis, FileRole, Role
+from vault.rules.finding import stop
 from vault.rules.history import PartHistory
 from vault.rules.permissions import Verb
+from vault.rules.two_persons import able_persons, two_persons_findings
 
 
 def release(vault: Vault, part: str, label: str, note: str | None = None) -> Release:
@@ -20,39 +26,43 @@ def release(vault: Vault, part: str, label: str, note: str | None = None) -> Rel
 
     Raises:
         NotFound: There is no such revision.
-        Refused: It is released already, has no closed shape, or the same person recorded it where two are asked for.
+        Refused: It is released already, has no closed shape, or one person alone recorded, proved and would release it
+            where two are asked for.
     """
-    made: list[Release] = []
 
-    def decide(reader: Reader, draft: Draft) -> str:
+    def decide(reader: Reader, draft: Draft) -> tuple[str, Release]:
+        # gather
         history = reader.part(resolve_part(vault, reader, part))
         revision = resolve_revision(history, label)
         name = f"{history.card.number} rev {revision.label}"
+        # decide
         if history.release_of(revision.id) is not None:
             raise Refused(f"{name} is released already")
-        shape = history.measured.get(revision.id)
-        if shape is None or not shape.topology.closed:
-            raise Refused(
-                f"SHAPE_OPEN {name}: the surface is not closed, so it cannot be printed; ask for a closed file"
-            )
-        _refuse_one_person(reader, history, revision.by, vault.me, name)
-        made[:] = [
-            record_of(draft, Release, id=draft.new_ulid(), part=history.card.number, revision=revision.id, note=note)
-        ]
-        draft.add(made[0])
-        return f"{name} released"
+        alone = _one_person(reader, history, revision, draft.by, vault.today)
+        agreed(f"{name} is not released:", (*_shape_findings(history, revision), *alone))
+        # write
+        entry = record_of(
+            draft, Release, id=draft.new_ulid(), part=history.card.number, revision=revision.id, note=note
+        )
+        draft.add(entry)
+        return f"{name} released", entry
 
-    write(vault, Verb.RELEASE, decide)
-    return made[0]
+    return write_result(vault, Verb.RELEASE, decide)
 
 
-def _refuse_one_person(reader: Reader, history: PartHistory, recorded_by: str, me: str, name: str) -> None:
-    if history.stage is not Stage.PRODUCTION or not reader.policy().two_persons_from_production or recorded_by != me:
-        return
-    able = [p for p in reader.people() if {Role.ENGINEER, Role.QUALITY}.intersection(p.roles) and p.left_on is None]
-    if len(able) > 1:
-        others = ", ".join(person.handle for person in able if person.handle != me)
-        raise Refused(f"TWO_PERSONS {name}: {me} recorded it, so another person releases it: {others}")
+def _shape_findings(history: PartHistory, revision: Revision) -> Iterator[Finding]:
+    shape = history.measured.get(revision.id)
+    if shape is None or not shape.is_solid:
+        words = "the surface is not closed or inside out, so it cannot be printed; ask for another file"
+        yield stop(Code.SHAPE_OPEN, words, Role.ENGINEER, Role.DESK)
+
+
+def _one_person(reader: Reader, history: PartHistory, revision: Revision, me: str, today: date) -> Iterator[Finding]:
+    """Yield a stop where the same person recorded the revision and proved settings on it, and nobody else did."""
+    provers = {proof.by for proof in history.proofs if proof.revision == revision.id}
+    able = able_persons(reader.people(), today)
+    alone = me if provers == {me} else None
+    yield from two_persons_findings(reader.policy(), history.stage, able, revision.by, me, alone)
 
 
 @dataclass(frozen=True)
@@ -83,14 +93,15 @@ def accept(vault: Vault, part: str, label: str, new: NewAcceptance) -> Acceptanc
     if new.until is not None and new.until < new.accepted_on:
         raise BadInput(f"accepted on {new.accepted_on} until {new.until}: that ended before it began")
     kept, stored = keep_file(vault, new.evidence, FileRole.EVIDENCE)
-    made: list[Acceptance] = []
 
-    def decide(reader: Reader, draft: Draft) -> str:
+    def decide(reader: Reader, draft: Draft) -> tuple[str, Acceptance]:
         history = reader.part(resolve_part(vault, reader, part))
         revision = resolve_revision(history, label)
         name = f"{history.card.number} rev {revision.label}"
         if history.release_of(revision.id) is None:
-            raise Refused(f"NOT_RELEASED {name} was never released by the shop; an engineer releases it first")
+            command = f"partstead release {history.card.number}@{revision.label}"
+            words = "it was never released by the shop; an engineer releases it first"
+            agreed(f"{name} is not accepted:", [stop(Code.NOT_RELEASED, words, Role.ENGINEER, next_command=command)])
         fields = {name: getattr(new, name) for name in NewAcceptance.__dataclass_fields__ if name != "evidence"}
         entry = record_of(
             draft,
@@ -102,18 +113,15 @@ def accept(vault: Vault, part: str, label: str, new: NewAcceptance) -> Acceptanc
             **fields,
         )
         draft.add(entry, {kept.sha256: stored})
-        made[:] = [entry]
-        return f"{name} accepted by {new.accepted_by}"
+        return f"{name} accepted by {new.accepted_by}", entry
 
-    write(vault, Verb.ACCEPT, decide)
-    return made[0]
+    return write_result(vault, Verb.ACCEPT, decide)
 
 
 def withdraw(vault: Vault, part: str, label: str, reason: str, what: str = "release") -> Withdrawal:
     """Take back the standing release or acceptance of a revision. Raises Refused where there is none."""
-    made: list[Withdrawal] = []
 
-    def decide(reader: Reader, draft: Draft) -> str:
+    def decide(reader: Reader, draft: Draft) -> tuple[str, Withdrawal]:
         history = reader.part(resolve_part(vault, reader, part))
         revision = resolve_revision(history, label)
         name = f"{history.card.number} rev {revision.label}"
@@ -131,8 +139,6 @@ def withdraw(vault: Vault, part: str, label: str, reason: str, what: str = "rele
             reason=reason,
         )
         draft.add(entry)
-        made[:] = [entry]
-        return f"{name}: {what} withdrawn: {reason}"
+        return f"{name}: {what} withdrawn: {reason}", entry
 
-    write(vault, Verb.WITHDRAW, decide)
-    return made[0]
+    return write_result(vault, Verb.WITHDRAW, decide)

@@ -22,8 +22,11 @@ from vault.model.shape import MeasuredShape, ShapeChange
 from vault.model.words import Authority, Definition, FileRole
 from vault.rules.carry_over import Carry, judge_shape
 from vault.rules.history import PartHistory
-from vault.rules.labels import following, warning
+from vault.rules.labels import fault_of_label, following, warning
 from vault.rules.permissions import Verb
+
+SMALLEST_PART_MM = 0.05
+"""Longest edge below which a file was read in a wrong unit: about the size of one powder particle."""
 
 
 @dataclass(frozen=True)
@@ -81,6 +84,7 @@ def revise(vault: Vault, part: str, new: NewRevision) -> Revised:
     before = reader.part(number).newest
     with tempfile.TemporaryDirectory(prefix="partstead-") as scratch:
         shape, measured = vault.shapes.measured(new.design, new.unit)
+        _refuse_wrong_unit(measured, new.design.name)
         change = compare_with_recorded(vault, reader, before, shape, Path(scratch)) if before else None
     outcome: list[Revised] = []
 
@@ -112,6 +116,14 @@ def revise(vault: Vault, part: str, new: NewRevision) -> Revised:
     return outcome[0]
 
 
+def _refuse_wrong_unit(measured: MeasuredShape, name: str) -> None:
+    """Refuse a shape so small that only a wrong unit explains it. Raises BadInput."""
+    longest = max(measured.size_mm)
+    if not longest >= SMALLEST_PART_MM:
+        said = f"read in {measured.unit} it is {longest:g} mm long"
+        raise BadInput(f"{name}: {said}, smaller than a grain of powder; give the unit it was drawn in with --unit")
+
+
 def _keep(vault: Vault, new: NewRevision) -> list[tuple[KeptFile, StoredFile]]:
     if role_by_name(new.design) is not FileRole.DESIGN:
         raise BadInput(f"{new.design.name} is no shape file; a design is STL, 3MF, OBJ, PLY, OFF, GLB or STEP")
@@ -132,6 +144,8 @@ def _label(history: PartHistory, new: NewRevision, sha256: str) -> str:
         label = following(history.newest.label, card.label_scheme) if history.newest else None
     if label is None:
         raise BadInput(f"{card.number}: type the label as it stands on the drawing or PO, with --label")
+    if (fault := fault_of_label(label)) is not None:
+        raise BadInput(f"{card.number}: {fault}")
     for recorded in history.called(label):
         if recorded.design.sha256 == sha256:
             raise Refused(f"{card.number} rev {recorded.label} is recorded already, with this very file; nothing to do")
@@ -211,6 +225,10 @@ def _cautions(
     if not measured.topology.closed:
         cautions.append(
             "the surface is not closed: it has no inside, so volume and mass mean nothing and it cannot be printed"
+        )
+    elif not measured.volume_mm3 > 0:
+        cautions.append(
+            "the surface is inside out: its volume is not positive, so it cannot be printed; ask for a new file"
         )
     words = warning(revision.label, before.label if before else None, history.card.label_scheme)
     return (*cautions, words) if words else tuple(cautions)

@@ -18,6 +18,7 @@ from vault.interfaces import StoredFile
 from vault.model.design import KeptFile, Revision
 from vault.model.ids import SettingsNumber, parse_settings_number
 from vault.model.settings import Settings
+from vault.model.shape import MeasuredShape
 from vault.model.words import FileRole
 from vault.records.codec import sentence_of
 from vault.records.merge import set_field
@@ -25,6 +26,7 @@ from vault.rules.history import PartHistory
 from vault.rules.permissions import Verb
 
 _MADE_HERE = ("id", "number", "part", "made_for", "by", "at", "derived_from")
+_MEASURED_HERE = ("near_net.file", "near_net.measured", "near_net.made_from")
 
 
 @dataclass(frozen=True)
@@ -63,14 +65,18 @@ def add_settings(
         BadInput: A field is missing, unknown or impossible.
         NotFound: The revision, machine, material or furnace is not recorded.
     """
-    kept = _keep(vault, shapes or ShapesForPrinting())
+    shapes = shapes or ShapesForPrinting()
+    kept = _keep(vault, shapes)
+    near_net = vault.shapes.measured(shapes.near_net, None)[1] if shapes.near_net else None
     made: list[Settings] = []
 
     def decide(reader: Reader, draft: Draft) -> str:
         history = reader.part(resolve_part(vault, reader, part))
         revision = resolve_revision(history, label)
         filled = {**form, **_own_fields(vault, draft, history, revision)}
-        _add_files(filled, kept, shapes or ShapesForPrinting(), revision)
+        _add_setters(filled, kept)
+        if near_net is not None:
+            filled["near_net"] = _near_net(kept[0][0], near_net, shapes.near_net_says or {}, revision)
         made[:] = [_settings(filled)]
         _refuse_unknown_equipment(reader, made[0])
         draft.add(made[0], {named.sha256: stored for named, stored in kept})
@@ -102,7 +108,7 @@ def copy_settings(
             raise NotFound(f"{history.card.number}: the revision that {number} was made for is not recorded")
         form = old.model_dump(mode="json")
         for field, value in changes.items():
-            if field.partition(".")[0] in _MADE_HERE:
+            if field.partition(".")[0] in _MADE_HERE or field.startswith(_MEASURED_HERE):
                 raise BadInput(f"{field} is given by the register, not typed")
             set_field(form, field, value)
         form |= {**_own_fields(vault, draft, history, revision), "derived_from": old.id, "reason": reason}
@@ -155,23 +161,24 @@ def _keep(vault: Vault, shapes: ShapesForPrinting) -> list[tuple[KeptFile, Store
     return kept + [keep_file(vault, path, FileRole.SETTER) for path in shapes.setters]
 
 
-def _add_files(
-    form: dict[str, Any], kept: list[tuple[KeptFile, StoredFile]], shapes: ShapesForPrinting, revision: Revision
-) -> None:
-    for named, _ in kept:
-        described = named.model_dump(mode="json")
-        if named.role is FileRole.NEAR_NET:
-            form["near_net"] = {
-                "file": described,
-                "made_from": revision.id,
-                "made_from_sha256": revision.design.sha256,
-                "holds_machining_stock": "not stated",
-                "holds_distortion": "not stated",
-                "holds_shrinkage_scale": "not stated",
-                **(shapes.near_net_says or {}),
-            }
-        elif isinstance(form.get("setter"), dict):
-            form["setter"] = {**form["setter"], "files": [*form["setter"].get("files", []), described]}
+def _near_net(kept: KeptFile, measured: MeasuredShape, says: dict[str, Any], revision: Revision) -> dict[str, Any]:
+    """Return a near-net shape as a form: what a person says of it, and what the register knows itself."""
+    return {
+        "holds_machining_stock": "not stated",
+        "holds_distortion": "not stated",
+        "holds_shrinkage_scale": "not stated",
+        **says,
+        "file": kept.model_dump(mode="json"),
+        "measured": measured.model_dump(mode="json"),
+        "made_from": revision.id,
+        "made_from_sha256": revision.design.sha256,
+    }
+
+
+def _add_setters(form: dict[str, Any], kept: list[tuple[KeptFile, StoredFile]]) -> None:
+    setters = [named.model_dump(mode="json") for named, _ in kept if named.role is FileRole.SETTER]
+    if setters and isinstance(form.get("setter"), dict):
+        form["setter"] = {**form["setter"], "files": [*form["setter"].get("files", []), *setters]}
 
 
 def _kept_again(vault: Vault, reader: Reader, old: Settings) -> dict[str, StoredFile]:

@@ -8,15 +8,15 @@ from pathlib import Path
 from vault.actions.context import Vault
 from vault.actions.deciding import Recorded, agreed, write_result
 from vault.actions.finding import resolve_part, resolve_revision
-from vault.actions.proving import open_nonconformances
 from vault.actions.reading import Reader
 from vault.actions.settings import settings_called
-from vault.actions.upstream import lots_above
+from vault.actions.upstream import lots_above, open_nonconformances
 from vault.actions.writing import Draft, keep_file, record_of
 from vault.model.capability import Capability
 from vault.model.cards import Gauge, Policy
 from vault.model.decisions import StageMove
 from vault.model.design import Characteristic, Revision
+from vault.model.evidence import Measurement
 from vault.model.floor import Lot
 from vault.model.settings import Settings
 from vault.model.words import FileRole, Stage
@@ -96,8 +96,8 @@ def _facts(vault: Vault, reader: Reader, part: str, new: NewStage, today: date) 
         settings=settings,
         cover=cover_of(history, settings, revision.id, policy.carry) if revision and settings else None,
         measured=_measured(history, policy, revision, _families(reader, lots)) if revision else Measured(),
-        gauges=_gauges(reader, settings),
-        open_nonconformances=open_nonconformances(reader, lots),
+        gauges=_gauges(reader, settings, lots),
+        open_nonconformances=open_nonconformances(reader, [lot.lot.id for lot in lots]),
         able=able_persons(reader.people(), today),
         has_plan_evidence=new.sampling_plan is not None,
     )
@@ -109,9 +109,11 @@ def _settings(history: PartHistory, policy: Policy, revision: Revision | None, n
     return choose_settings(history, revision.id, policy.carry) if revision else None
 
 
-def _gauges(reader: Reader, settings: Settings | None) -> dict[str, Gauge]:
-    lines = settings.inspection if settings else ()
-    return {line.gauge: reader.gauge(line.gauge) for line in lines if line.gauge is not None}
+def _gauges(reader: Reader, settings: Settings | None, lots: Sequence[LotHistory]) -> dict[str, Gauge]:
+    """Read the gauges of the inspection plan, and those that the lots were measured with."""
+    named = [line.gauge for line in settings.inspection] if settings else []
+    named += [measurement.gauge for lot in lots for measurement in lot.measurements]
+    return {gauge: reader.gauge(gauge) for gauge in dict.fromkeys(named) if gauge is not None}
 
 
 def lots_made(reader: Reader, history: PartHistory, revision: Revision, settings: Settings) -> tuple[LotHistory, ...]:
@@ -148,7 +150,14 @@ def _measured(
         if characteristic.key and capability is not None:
             found[characteristic.number] = capability
     loads = {load for family in read for lot in family for load in lot.loads}
-    return Measured(len(pieces), len(read), len(loads), found)
+    measurements = [measurement for family in read for lot in family for measurement in lot.measurements]
+    return Measured(len(pieces), len(read), len(loads), found, {n: _measured_with(measurements, n) for n in found})
+
+
+def _measured_with(measurements: Sequence[Measurement], number: str) -> tuple[str | None, ...]:
+    """Return the gauges that a characteristic was read with; None among them where nobody named one."""
+    read = [m.gauge for m in measurements if any(reading.characteristic == number for reading in m.readings)]
+    return tuple(dict.fromkeys(read))
 
 
 def capability_of(

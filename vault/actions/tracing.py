@@ -234,7 +234,7 @@ def _not_shipped(reader: Reader, lot_id: str) -> NotShipped | None:
     lot = reader.lot(lot_id)
     if lot.has_ended:
         return None
-    pieces = lot.left if lot.finish is not None else lot.pieces_now - lot.delivered
+    pieces = lot.in_the_shop
     if pieces <= 0:
         return None
     state = "good, not shipped" if lot.finish is not None else "not finished"

@@ -4,9 +4,12 @@ from collections.abc import Iterable
 
 from vault.actions.reading import Reader
 from vault.model.decisions import Hold
+from vault.model.evidence import Nonconformance
 from vault.model.floor import Blend, Lot
+from vault.model.ids import Thing
 from vault.records.paths import record_of_id
 from vault.rules.genealogy import lineage
+from vault.rules.holds import part_holds
 
 NamedHold = tuple[str, Hold]
 """What is held, in words such as "powder blend M-26A0001", and the hold."""
@@ -34,6 +37,13 @@ def lots_above(reader: Reader, lot_id: str) -> tuple[Lot, ...]:
             found[here] = reader.record(record_of_id(here), Lot, here)
             waiting += found[here].parents
     return tuple(found.values())
+
+
+def open_nonconformances(reader: Reader, lot_ids: Iterable[str]) -> tuple[Nonconformance, ...]:
+    """Return the nonconformances of these lots, and of the lots above them, on which some pieces are undecided."""
+    family = dict.fromkeys(above.id for lot_id in lot_ids for above in lots_above(reader, lot_id))
+    found = [entry for lot in family for entry in reader.referring(Thing.LOT, lot, Nonconformance)]
+    return tuple(entry for entry in dict.fromkeys(found) if reader.nonconformance(entry.id).is_open)
 
 
 def holds_over_blends(reader: Reader, blend_ids: Iterable[str]) -> tuple[NamedHold, ...]:
@@ -65,7 +75,7 @@ def holds_over_lot(reader: Reader, lot_id: str) -> tuple[NamedHold, ...]:
 
 def holds_over_part(reader: Reader, part: str, revision: str | None) -> tuple[NamedHold, ...]:
     """Return the standing holds on a part, and on this revision of it."""
-    return tuple((f"part {part}", hold) for hold in reader.part(part).standing_holds(revision))
+    return part_holds(reader.part(part), revision)
 
 
 def _named(reader: Reader, what: str, ids: Iterable[str]) -> tuple[NamedHold, ...]:

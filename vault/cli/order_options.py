@@ -8,6 +8,8 @@ from typing import Annotated, Literal
 from vault.cli import values
 from vault.cli.options import PartAtText, count, count_or_none, day, file, flag, one_of, read_by, words
 
+ConfirmFirstIssue = Annotated[bool, flag("--confirm-first-issue", "The PO's '-', 'NC' or blank means the first issue.")]
+OlderRevision = Annotated[Path | None, file("--older-revision", "The customer's word that an older revision is meant.")]
 QuoteAgrees = Literal["agrees", "no quote was made", "does not agree"]
 
 
@@ -26,12 +28,8 @@ class OrderLine:
         list[values.CallOffTyped] | None,
         read_by(values.a_call_off, "--call-off", "DATE:QTY", "A part delivery. Repeatable."),
     ] = None
-    confirm_first_issue: Annotated[
-        bool, flag("--confirm-first-issue", "The PO's '-', 'NC' or blank means the first issue.")
-    ] = False
-    older_revision: Annotated[
-        Path | None, file("--older-revision", "The customer's word that an older revision is meant.")
-    ] = None
+    confirm_first_issue: ConfirmFirstIssue = False
+    older_revision: OlderRevision = None
     po_file: Annotated[Path | None, file("--po-file", "The PO itself.")] = None
     over: Annotated[int, count_or_none("--over", "Pieces more that they take.")] = 0
     under: Annotated[int, count_or_none("--under", "Pieces fewer that they take.")] = 0

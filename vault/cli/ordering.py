@@ -7,7 +7,7 @@ import typer
 
 from vault.cli.expanded import expanded
 from vault.cli.options import AsJson, OrderId, PartAtText, count, file, words
-from vault.cli.order_options import OrderLine, ReviewLine
+from vault.cli.order_options import ConfirmFirstIssue, OlderRevision, OrderLine, ReviewLine
 from vault.cli.recorded import tell_recorded
 from vault.cli.session import asking, reader_of, reading, session_of, writing
 from vault.cli.show import put, say
@@ -27,6 +27,8 @@ def ready(
     qty: Annotated[int | None, count("--qty", "For so many pieces.")] = None,
     settings: Settings = None,
     po_rev: PoRev = None,
+    confirm_first_issue: ConfirmFirstIssue = False,
+    older_revision: OlderRevision = None,
     as_json: AsJson = False,
 ) -> None:
     """Judge whether a part may be made again today.
@@ -36,9 +38,10 @@ def ready(
     Example:  partstead ready BRK-204@C --qty 200
     """
     from vault.actions.readying import ready as judge
-    from vault.cli.views.readiness import question, ready_shown
+    from vault.cli.views.readiness import po_facts, question, ready_shown
 
-    answered = judge(reading(ctx), question(part, qty, settings, po_rev))
+    asked = question(part, qty, settings, po_facts(po_rev, confirm_first_issue, older_revision))
+    answered = judge(reading(ctx), asked)
     put(ready_shown(answered), as_json)
     if answered.readiness.verdict == "stop":
         raise typer.Exit(Refused.exit_code)

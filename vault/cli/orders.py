@@ -6,7 +6,7 @@ import typer
 
 from vault.cli.expanded import expanded
 from vault.cli.options import AsJson, Because, OrderId, flag, words
-from vault.cli.order_options import OrderLine
+from vault.cli.order_options import ConfirmFirstIssue, OlderRevision, OrderLine
 from vault.cli.recorded import say_findings, tell_recorded
 from vault.cli.session import reading, writing
 from vault.cli.show import put, put_lines
@@ -59,6 +59,30 @@ def record(ctx: typer.Context, line: OrderLine) -> None:
     recorded = record_order(vault, new_order(line), None, must_be_ready=False)
     tell_recorded(vault, recorded.order)
     say_findings(recorded.answered.readiness.findings)
+
+
+@order.command()
+def amend(
+    ctx: typer.Context,
+    which: OrderId,
+    because: Because,
+    po_rev: Annotated[str | None, words("--po-rev", "The revision as the PO writes it now.", "REV")] = None,
+    amendment: Annotated[str | None, words("--amendment", "Amendment of the PO.")] = None,
+    confirm_first_issue: ConfirmFirstIssue = False,
+    older_revision: OlderRevision = None,
+) -> None:
+    """Amend an order line: its revision made clear.
+
+    The revision is looked up again; what still stands against making it is told.
+
+    Example:  partstead order amend O-26A0042 --po-rev D --amendment 1 --because "amended PO of 2 March"
+    """
+    from vault.actions.amending import NewAmendment, amend_order
+
+    vault = writing(ctx)
+    new = NewAmendment(because, po_rev, amendment, confirm_first_issue, older_revision)
+    amended = amend_order(vault, which, new)
+    tell_recorded(vault, amended.entry, findings=amended.findings)
 
 
 @order.command()

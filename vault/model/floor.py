@@ -25,7 +25,7 @@ from vault.model.ids import (
     RevisionRef,
     SettingsRef,
 )
-from vault.model.words import ServiceEffect
+from vault.model.words import SealState, ServiceEffect
 
 
 class BlendPart(Value):
@@ -118,6 +118,7 @@ class Witness(Value):
 
     name: Line
     density_g_cm3: Positive | None = None
+    pores: SealState | None = None  # None where nobody said: the density then counts as read on open pores
     carbon_percent: NotNegative | None = None
     oxygen_ppm: NotNegative | None = None
     nitrogen_ppm: NotNegative | None = None

@@ -17,6 +17,7 @@ from vault.model.ids import (
     PersonRef,
     ReturnRef,
     RevisionRef,
+    SettingsRef,
 )
 
 
@@ -66,6 +67,7 @@ class Order(Entry):
     received_on: date
     document: KeptFile | None = None
     older_revision_document: KeptFile | None = None
+    settings: SettingsRef | None = None  # None while nobody asked for certain ones: those with the best proof
     note: Note | None = None
 
     @model_validator(mode="after")
@@ -79,6 +81,25 @@ class Order(Entry):
     def first_due(self) -> date:
         """The first date on the schedule."""
         return min(call.due for call in self.schedule)
+
+
+class OrderAmendment(Entry):
+    """What the customer changed or made clear about the revision of a recorded order line; the order itself stays."""
+
+    KIND: ClassVar[str] = "order-amendment"
+    id: OwnUlid
+    order: OrderRef
+    revision: RevisionRef | None
+    amendment: Line | None
+    revision_as_written: Line | None
+    dash_confirmed_by: PersonRef | None = None
+    older_revision_document: KeptFile | None = None
+    reason: Note
+
+    def applied_to(self, order: Order) -> Order:
+        """Return the order as it stands since this amendment."""
+        said = ("revision", "amendment", "revision_as_written", "dash_confirmed_by", "older_revision_document")
+        return order.model_copy(update={name: getattr(self, name) for name in said})
 
 
 class ContractReview(Entry):

@@ -18,6 +18,7 @@ from vault.model.ids import (
     SettingsRef,
 )
 from vault.model.orientation import Orientation
+from vault.model.shape import MeasuredShape
 from vault.model.words import Answer, Atmosphere, FileRole, TurnsAllowed
 
 ScaleFactor = Annotated[float, Field(ge=0.8, le=2.0)]
@@ -97,6 +98,7 @@ class NearNet(Value):
     """The shape to print where it is not the design itself, and what compensation it already holds."""
 
     file: KeptFile
+    measured: MeasuredShape
     made_from: RevisionRef
     made_from_sha256: Sha256
     holds_machining_stock: Answer
@@ -182,6 +184,10 @@ class Settings(Entry):
         if numbers != sorted(set(numbers)):
             raise ValueError("operation numbers rise, and none stands twice")
         return self
+
+    def shape_to_print(self, design: MeasuredShape) -> MeasuredShape:
+        """Return the shape that goes into the box: the near-net shape where there is one, else the design."""
+        return self.near_net.measured if self.near_net else design
 
     @property
     def files(self) -> tuple[KeptFile, ...]:

@@ -39,6 +39,11 @@ class MeasuredShape(Value):
     cautions: tuple[WireText, ...] = ()  # what a person must know before trusting the numbers
 
     @property
+    def is_solid(self) -> bool:
+        """True where the surface encloses metal: closed, wound alike, and not inside out."""
+        return self.topology.closed and self.topology.winding_consistent and self.volume_mm3 > 0
+
+    @property
     def size_mm(self) -> Millimetres3:
         """Edge lengths of the bounding box, mm."""
         (x0, y0, z0), (x1, y1, z1) = self.low_mm, self.high_mm

@@ -9,6 +9,7 @@ from vault.model.base import Vector3
 from vault.model.cards import Box
 from vault.model.packaging import BoxPlan
 from vault.model.settings import Settings
+from vault.model.shape import MeasuredShape
 
 METHOD = "grid of bounding boxes in the proven orientation; closer nesting may fit more"
 _SLACK = 1e-9
@@ -47,15 +48,16 @@ def layers_of(height_mm: float, layer_um: float) -> int:
     return math.ceil(height_mm * 1000 / layer_um - 1e-6)
 
 
-def plan_boxes(boxes: Sequence[Box], settings: Settings, size_mm: Vector3, quantity: int) -> BoxPlan:
+def plan_boxes(boxes: Sequence[Box], settings: Settings, design: MeasuredShape, quantity: int) -> BoxPlan:
     """Choose the box that makes the quantity in the least printing time, and count.
 
+    What is counted is the shape that is printed: the near-net shape where the settings have one, else the design.
     Box time follows from height alone, so a low box that is full beats a high one that is not.
 
     Raises:
         Refused: The part fits into none of the boxes.
     """
-    green = green_size_mm(settings, size_mm)
+    green = green_size_mm(settings, settings.shape_to_print(design).size_mm)
     plans = [plan for box in boxes if (plan := plan_in(box, settings, green, quantity)) is not None]
     if not plans:
         edges = " x ".join(f"{edge:.1f}" for edge in green)

@@ -52,6 +52,16 @@ def _plain(kind: str, message: str, given: object) -> str:
             return "is no field of this record"
         case "finite_number":
             return "is not a finite number"
+        case "string_type" | "float_type" | "int_type" | "bool_type" | "tuple_type" | "model_type" if given is None:
+            return "is empty and needs a value"
+        case "greater_than" | "greater_than_equal" | "less_than" | "less_than_equal":
+            return f"{given!r} is out of range: {message.replace('Input s', 's')}"
+        case "float_type" | "float_parsing":
+            return f"{given!r} is not a number"
+        case "int_type" | "int_parsing" | "int_from_float":
+            return f"{given!r} is not a whole number"
+        case "enum" | "literal_error":
+            return f"{given!r} is none of the words for it: {message.removeprefix('Input should be ')}"
         case "string_pattern_mismatch":
             return f"{given!r} is not written as this field must be"
         case _:

@@ -16,7 +16,7 @@ ALL: tuple[type[Record], ...] = (
     floor.Blend, floor.BoxRun, floor.BoxRunFinish, floor.FurnaceLoad, floor.LoadFinish, floor.Lot, floor.LotSplit,
     floor.LotMerge, floor.LotOperation, floor.LotFinish, floor.Surplus, floor.EquipmentEvent,
     evidence.Measurement, evidence.Proof, evidence.Nonconformance, evidence.DispositionEntry, evidence.EscapeNotice,
-    orders.Order, orders.ContractReview, orders.OrderVoid, orders.Delivery, orders.Return,
+    orders.Order, orders.OrderAmendment, orders.ContractReview, orders.OrderVoid, orders.Delivery, orders.Return,
     packaging.Package, packaging.PackageSuperseded, packaging.PaperRecovered,
     leaving.ExportLog,
 )  # fmt: skip

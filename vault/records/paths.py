@@ -211,6 +211,7 @@ _ENTRY_OF: dict[type[Record], str] = {
     floor.LotFinish: "lot",
     floor.Surplus: "lot",
     evidence.DispositionEntry: "nonconformance",
+    orders.OrderAmendment: "order",
     orders.ContractReview: "order",
     orders.OrderVoid: "order",
     packaging.PackageSuperseded: "package",

@@ -9,6 +9,8 @@ from vault.model.shape import ShapeChange, ShapeVerdict
 NOT_COMPARED = "shape only; drawing requirements not compared"
 
 _AXES = ("x", "y", "z")
+_NO_VOLUME_MM3 = 0.001
+"""A share of less than this says nothing."""
 
 
 def shape_words(change: ShapeChange) -> str:
@@ -26,7 +28,7 @@ def _differences(change: ShapeChange) -> Iterator[str]:
     exactness = f" to within {units.mm(change.uncertainty_mm)}" if change.uncertainty_mm > 0 else ""
     yield f"Largest deviation {units.mm(change.max_mm)}{exactness}"
     volume = units.mm3(change.volume_b_mm3), units.mm3(change.volume_a_mm3)
-    if change.volume_a_mm3 > 0:
+    if change.volume_a_mm3 > _NO_VOLUME_MM3:
         sign = "+" if change.volume_change >= 0 else ""
         yield f"volume {volume[0]}, was {volume[1]} ({sign}{units.percent(change.volume_change)})"
     else:

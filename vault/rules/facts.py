@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 
 from vault.model.cards import Box, Gauge, Machine, Material, Policy
 from vault.model.decisions import Hold
@@ -30,7 +30,9 @@ class OrderFacts:
     """How far an order has come, where it is recorded already."""
 
     order_id: str
+    revision: str | None = None
     review: ContractReview | None = None
+    amended_at: datetime | None = None
     clauses: tuple[str, ...] = ()
     is_void: bool = False
     live_packages: tuple[str, ...] = ()

@@ -19,7 +19,7 @@ from vault.model.words import ArticleState, Role, Stage
 from vault.rules.finding import caution, note, stop
 from vault.rules.gauges import calibration_findings, study_findings
 from vault.rules.history import PartHistory
-from vault.rules.holds import hold_findings
+from vault.rules.holds import hold_findings, part_holds
 from vault.rules.proofs import Cover
 from vault.rules.two_persons import two_persons_findings
 
@@ -36,6 +36,7 @@ class Measured:
     lots: int = 0
     loads: int = 0
     capabilities: Mapping[str, Capability] = field(default_factory=dict)  # by number of the characteristic
+    read_with: Mapping[str, tuple[str | None, ...]] = field(default_factory=dict)  # the gauges behind each of them
 
 
 @dataclass(frozen=True)
@@ -102,7 +103,7 @@ def _revision_findings(facts: GateFacts) -> Iterator[Finding]:
     if history.release_of(revision.id) is None:
         command = f"partstead release {history.card.number}@{revision.label}"
         yield stop(Code.NOT_RELEASED, f"rev {revision.label} is not released", Role.ENGINEER, next_command=command)
-    yield from hold_findings((f"part {history.card.number}", hold) for hold in history.standing_holds(revision.id))
+    yield from hold_findings(part_holds(history, revision.id))
     if facts.to is Stage.PRODUCTION and history.acceptance_of(revision.id) is None:
         words = f"rev {revision.label} was not accepted by the customer"
         yield stop(Code.NOT_ACCEPTED, words, Role.DESK)
@@ -180,7 +181,7 @@ def _ways(facts: GateFacts) -> list[tuple[Way, tuple[Finding, ...]]]:
 
 
 def _way_of(facts: GateFacts, characteristic: Characteristic) -> tuple[Way, tuple[Finding, ...]]:
-    capable = tuple(_capability_findings(facts, characteristic))
+    capable = (*_capability_findings(facts, characteristic), *_read_with_findings(facts, characteristic.number))
     if not stops(capable):
         return "capability bound", capable
     for way, line in _planned(facts, characteristic):
@@ -214,6 +215,18 @@ def _capability_findings(facts: GateFacts, characteristic: Characteristic) -> It
         more = f"{found.lots_needed} such lots would do" if found.lots_needed else "no number of such lots would do"
         words = f"{name}, lower {found.confidence:.0%} bound {found.bound:.2f} of {minimum:.2f}: {more}; {others}"
         yield stop(Code.CAPABILITY_BELOW_GATE, words, Role.QUALITY)
+
+
+def _read_with_findings(facts: GateFacts, number: str) -> Iterator[Finding]:
+    """Yield what stands against the gauges that a capability rests on."""
+    if number not in facts.measured.capabilities:
+        return
+    for name in facts.measured.read_with.get(number, (None,)):
+        if name is None:
+            words = f"key characteristic {number} was read with no gauge named"
+            yield stop(Code.GAUGE_NOT_NAMED, words, Role.QUALITY)
+        else:
+            yield from study_findings(facts.gauges[name], number)
 
 
 def _planned(facts: GateFacts, characteristic: Characteristic) -> Iterator[tuple[Way, Inspect]]:

@@ -11,6 +11,7 @@ from vault.model.evidence import Proof
 from vault.model.settings import Settings
 from vault.model.shape import MeasuredShape, ShapeChange
 from vault.model.words import Stage
+from vault.rules.label_clash import last_doubt
 from vault.rules.labels import same_label
 
 
@@ -64,6 +65,10 @@ class PartHistory:
             return self.revision(answer.revision)
         return called[0] if len(called) == 1 else None
 
+    def meant_by(self, label: str) -> design.Revision | None:
+        """Return the revision that the label means, or while that is unsettled the one recorded last under it."""
+        return self.settled(label) or next(reversed(self.called(label)), None)
+
     def is_set_aside(self, revision: design.Revision) -> bool:
         """Say whether the customer answered that another file has this revision's label."""
         live = self.settled(revision.label)
@@ -78,14 +83,9 @@ class PartHistory:
         return tuple(dict.fromkeys(label.casefold() for label in seen))
 
     def _is_unsettled(self, label: str) -> bool:
-        designs = {r.design.sha256: r.at for r in self.called(label)}
-        for receipt in self.receipts:
-            if receipt.label is not None and same_label(receipt.label, label):
-                for kept in receipt.files:
-                    if kept.role == "design":
-                        designs.setdefault(kept.sha256, receipt.at)
-        answers = [answer.at for answer in self.answers if same_label(answer.label, label)]
-        return len(designs) > 1 and not any(answer >= max(designs.values()) for answer in answers)
+        receipts = [r for r in self.receipts if r.label is not None and same_label(r.label, label)]
+        doubt = last_doubt(self.called(label), receipts)
+        return doubt is not None and not any(a.at >= doubt for a in self.answers if same_label(a.label, label))
 
     def _is_withdrawn(self, ulid: str) -> bool:
         return any(withdrawal.withdraws == ulid for withdrawal in self.withdrawals)

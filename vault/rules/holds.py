@@ -6,6 +6,18 @@ from vault.model.decisions import Hold
 from vault.model.findings import Code, Finding
 from vault.model.words import Role
 from vault.rules.finding import stop
+from vault.rules.history import PartHistory
+
+
+def part_holds(history: PartHistory, revision: str | None) -> tuple[tuple[str, Hold], ...]:
+    """Return the standing holds on a part and on this revision of it, each with the name by which it is lifted."""
+    number = history.card.number
+
+    def name(hold: Hold) -> str:
+        held = hold.target.revision
+        return f"part {number}@{history.label_of(held)}" if held else f"part {number}"
+
+    return tuple((name(hold), hold) for hold in history.standing_holds(revision))
 
 
 def hold_findings(holds: Iterable[tuple[str, Hold]]) -> Iterator[Finding]:

@@ -11,7 +11,12 @@ LETTERS = "ABCDEFGHJKLMNPRTUVWY"
 
 FIRST_ISSUE = "-"
 _FIRST_ISSUE_WORDS = frozenset({"-", "nc", "n/c", "ir", "none", "blank"})
-_NO_REVISION_WORDS = frozenset({"", "latest", "newest", "current", "last", "any", "?", "n/a", "na", "tbd"})
+_NO_REVISION_WORDS = frozenset({"", "last", "any", "?", "n/a", "na", "tbd"})
+_NEWEST = frozenset({"latest", "newest", "current"})
+_SAYS_REVISION = frozenset({"rev", "revision", "issue"})
+_REVISION_PREFIX = re.compile(r"rev(ision)?(?=[\s:.-]|$)[\s:.]*(-\s*(?=[a-z0-9]))?", re.IGNORECASE)
+_DASHES = str.maketrans(dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2015\u2212", "-"))
+"""The hyphens, dashes and the minus sign of Unicode, which mail programs put for a typed "-"."""
 
 
 class PoLabel(StrEnum):
@@ -34,13 +39,38 @@ class WrittenLabel:
 def read_po_label(text: str | None) -> WrittenLabel:
     """Read the revision field of a PO. Words that may mean the first issue wait for a person to confirm."""
     written = (text or "").strip()
-    bare = re.sub(r"^(rev(ision)?\.?)(?=[\s:.-]|$)[\s:.]*", "", written, flags=re.IGNORECASE) or written
-    if bare.casefold() in _NO_REVISION_WORDS:
+    bare = _REVISION_PREFIX.sub("", written.translate(_DASHES), count=1) if _has_prefix(written) else written
+    words = bare.translate(_DASHES).replace(".", "").casefold()
+    if _names_none(words):
         return WrittenLabel(written, PoLabel.NAMES_NONE, None)
-    if bare.casefold() in _FIRST_ISSUE_WORDS:
-        reads = PoLabel.NAMES_ONE if bare == FIRST_ISSUE else PoLabel.MAY_BE_FIRST_ISSUE
-        return WrittenLabel(written, reads, FIRST_ISSUE)
+    if words in _FIRST_ISSUE_WORDS:
+        # A longer dash may be one that a mail program put for a typed "-", or one that says "nothing here".
+        is_dash = written.endswith(FIRST_ISSUE)
+        return WrittenLabel(written, PoLabel.NAMES_ONE if is_dash else PoLabel.MAY_BE_FIRST_ISSUE, FIRST_ISSUE)
     return WrittenLabel(written, PoLabel.NAMES_ONE, bare)
+
+
+def _has_prefix(written: str) -> bool:
+    return _REVISION_PREFIX.match(written.translate(_DASHES)) is not None
+
+
+def _names_none(words: str) -> bool:
+    """Say whether the words, folded, name no revision: nothing, "tbd", "latest revision", "no rev"."""
+    first, *rest = words.split() or [""]
+    only_says_revision = bool(rest) and _SAYS_REVISION.issuperset(rest)
+    return words in _NO_REVISION_WORDS or first in _NEWEST or (first in {"no", "last", "any"} and only_says_revision)
+
+
+def fault_of_label(label: str) -> str | None:
+    """Say why a label cannot be recorded: it would be read as another one, or as none, when it stands on a PO."""
+    read = read_po_label(label)
+    if read.reads_as is PoLabel.NAMES_NONE:
+        return f"{label!r} names no revision; type the label as it stands on the drawing"
+    if read.reads_as is PoLabel.MAY_BE_FIRST_ISSUE:
+        return f'{label!r} says that there is no letter yet; the label of a first issue is "-"'
+    if read.label != label:
+        return f"{label!r} would be read as {read.label}; type the label alone"
+    return None
 
 
 def same_label(one: str, other: str) -> bool:

@@ -18,6 +18,7 @@ _NOUNS = {
     "load": "furnace load", "load-finish": "end of furnace load", "lot-split": "split", "lot-merge": "merge",
     "lot-operation": "operation", "lot-finish": "finish", "equipment-event": "equipment event",
     "blend": "powder blend", "escape": "notice of escape", "review": "contract review", "order-void": "voiding",
+    "order-amendment": "amendment",
     "package": "reprint package", "package-superseded": "superseding", "paper-recovered": "recovered paper",
     "export-log": "logged export",
 }  # fmt: skip

@@ -1,6 +1,7 @@
 """Is this package still what should be printed? Asked again on the day of printing, never read off the paper."""
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from datetime import date
 
 from vault.model.findings import Code, Finding
@@ -10,8 +11,16 @@ from vault.rules.finding import caution, stop
 from vault.rules.history import PartHistory
 
 
+@dataclass(frozen=True)
+class OrderNow:
+    """What became of the order that a package was made for."""
+
+    is_void: bool
+    delivered: int
+
+
 def package_findings(
-    package: Package, superseded: PackageSuperseded | None, order_is_void: bool, history: PartHistory, today: date
+    package: Package, superseded: PackageSuperseded | None, order: OrderNow, history: PartHistory, today: date
 ) -> Iterator[Finding]:
     """Yield what stands against printing from a package today."""
     if superseded is not None:
@@ -19,9 +28,13 @@ def package_findings(
         words = f"package {package.id} was superseded on {superseded.at:%Y-%m-%d}: {superseded.reason}{instead}"
         yield stop(Code.PACKAGE_NOT_LIVE, words[:500], Role.ENGINEER)
     if today > package.valid_until:
-        words = f"package {package.id} was valid until {package.valid_until}; make a new one"
-        yield stop(Code.PACKAGE_NOT_LIVE, words, Role.CLERK, next_command=f"partstead package issue {package.order}")
-    if order_is_void:
+        words = f"package {package.id} was valid until {package.valid_until}; supersede it, then make a new one"
+        command = f"partstead package supersede {package.id} --because REASON"
+        yield stop(Code.PACKAGE_NOT_LIVE, words, Role.CLERK, next_command=command)
+    if order.delivered >= package.quantity_to_deliver:
+        words = f"order {package.order} is delivered: {order.delivered} of {package.quantity_to_deliver} pieces"
+        yield stop(Code.PACKAGE_NOT_LIVE, words, Role.CLERK)
+    if order.is_void:
         yield stop(Code.ORDER_VOID, f"order {package.order} of package {package.id} was voided", Role.CLERK)
     yield from _revision_findings(package, history)
 

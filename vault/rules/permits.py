@@ -1,11 +1,13 @@
 """Concession or permit? By when it was granted and when the pieces were made; and who may grant one at all."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 
 from vault.model.cards import Part, Person
-from vault.model.decisions import Concession
+from vault.model.decisions import Concession, Permit
+from vault.model.evidence import DispositionEntry
 from vault.model.findings import Code, Finding
+from vault.model.floor import Lot
 from vault.model.words import Authority, Role
 from vault.rules.finding import caution
 
@@ -49,13 +51,38 @@ def running_lots_findings(granted_on: date, running: Iterable[tuple[str, date]])
             yield caution(Code.CONCESSION_IN_FORCE, words, Role.QUALITY)
 
 
+def concession_used(concession: Concession, decisions: Iterable[DispositionEntry]) -> int:
+    """Return how many pieces were decided about under a concession: each decision names the one it rests on."""
+    return sum(decision.count for decision in decisions if decision.concession == concession.id)
+
+
+def permit_used(permit: Permit, lots: Iterable[Lot]) -> int:
+    """Return how many pieces were started under a permit: since it was recorded, with its revision and settings.
+
+    Children of a lot are the same pieces again and count once, with their first parent.
+    """
+    return sum(
+        lot.count
+        for lot in lots
+        if not lot.parents
+        and lot.at >= permit.at
+        and lot.revision == permit.revision
+        and permit.settings in {None, lot.settings}
+    )
+
+
 def cover_reasons(
-    concession: Concession, lot: str, revision: str, characteristic: str | None, count: int, used: int, today: date
+    concession: Concession, family: Sequence[Lot], characteristic: str | None, count: int, used: int, today: date
 ) -> Iterator[str]:
-    """Yield why a concession does not cover these pieces; `used` pieces were used under it before."""
+    """Yield why a concession does not cover these pieces; `used` pieces were used under it before.
+
+    `family` is the lot of the pieces, and after it the lots that it was split or merged from: a concession for a lot
+    is for its children too.
+    """
+    lot = family[0]
     granted, name = concession.permission, f"concession {concession.permission.reference}"
-    if revision != concession.revision or lot not in concession.lots:
-        yield f"{name} is not for lot {lot}"
+    if lot.revision != concession.revision or not any(above.id in concession.lots for above in family):
+        yield f"{name} is not for lot {lot.id}"
     if granted.characteristics and characteristic is not None and characteristic not in granted.characteristics:
         yield f"{name} is for characteristic {', '.join(granted.characteristics)}, not for {characteristic}"
     if granted.until is not None and today > granted.until:

@@ -1,6 +1,6 @@
 """Which proof covers a revision, and which settings are the ones to use."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from vault.model.cards import CarryLimits
@@ -30,11 +30,20 @@ _RANK = {CarryVerdict.CARRIES: 0, CarryVerdict.DELTA_PROOF: 1, CarryVerdict.PROV
 
 
 def cover_of(history: PartHistory, settings: Settings, revision: str, limits: CarryLimits) -> Cover | None:
-    """Return the best proof of these settings: on the revision itself first, then the least change, then the newest."""
-    covers = [
-        _cover(history, proof, revision, limits) for proof in reversed(history.proofs) if proof.settings == settings.id
-    ]
+    """Return the proof of these settings that counts: on the revision itself, else the one that carries furthest.
+
+    Of each revision only the newest proof speaks: one that failed later is not hidden by one that passed before, nor
+    a failed proof of this very revision by a good one of another.
+    """
+    newest: dict[str, Proof] = {proof.revision: proof for proof in history.proofs if proof.settings == settings.id}
+    if revision in newest:
+        return _cover(history, newest[revision], revision, limits)
+    covers = [_cover(history, proof, revision, limits) for proof in reversed(_oldest_first(newest))]
     return min(covers, key=_preference(revision), default=None)
+
+
+def _oldest_first(newest: Mapping[str, Proof]) -> list[Proof]:
+    return sorted(newest.values(), key=lambda proof: (proof.at, proof.id))
 
 
 def _preference(revision: str) -> Callable[[Cover], tuple[bool, bool, int]]:

@@ -157,7 +157,7 @@ def _density(facts: ProofFacts) -> tuple[float | None, bool | None, tuple[Findin
     read = [(f"lot {m.lot}, piece {d.piece}", d.density_g_cm3, d.pores) for m in sintered for d in m.densities]
     if not read:
         read = [
-            (f"{load.id}, witness {piece.name}", piece.density_g_cm3, SealState.SEALED)
+            (f"{load.id}, witness {piece.name}", piece.density_g_cm3, piece.pores or SealState.NEITHER)
             for load, finish in facts.loads
             if finish is not None
             for piece in finish.witnesses
@@ -175,7 +175,7 @@ def _density(facts: ProofFacts) -> tuple[float | None, bool | None, tuple[Findin
             gate = f"the gate of {material.id} is {units.percent(material.density_gate_fraction)}"
             findings.append(stop(Code.DENSITY_BELOW_GATE, f"{words}, {gate}", Role.QUALITY))
         elif pores is SealState.NEITHER and not relative >= material.unsealed_reading_below_fraction:
-            why = "pores open to the surface were not sealed, so the reading is too high to pass a gate"
+            why = "nobody says that pores open to the surface were sealed, so the reading may be too high"
             findings.append(stop(Code.DENSITY_BELOW_GATE, f"{words}; {why}", Role.QUALITY))
     lowest = min(density for _, density, _ in read) / reference
     return lowest, not findings, tuple(findings)
@@ -229,7 +229,7 @@ def _load_findings(facts: ProofFacts) -> Iterator[Finding]:
 def _article_findings(facts: ProofFacts) -> Iterator[Finding]:
     for found in facts.open_nonconformances:
         words = f"{found.id} on lot {found.lot} is open: {found.words}"[:500]
-        command = f"partstead nonconformance decide {found.id}"
+        command = f"partstead nonconformance decide {found.id} --decision DECISION --count N"
         yield stop(Code.NONCONFORMANCE_OPEN, words, Role.QUALITY, next_command=command)
     trial = [lot.lot.id for lot in facts.lots if not lot.lot.production_representative]
     if trial:
@@ -237,4 +237,4 @@ def _article_findings(facts: ProofFacts) -> Iterator[Finding]:
         yield caution(Code.NOT_PRODUCTION_RUN, words, Role.QUALITY)
     if facts.approval_missing:
         words = "the customer asks to approve the first article, and no approval is attached"
-        yield caution(Code.CUSTOMER_APPROVAL_MISSING, words, Role.DESK)
+        yield stop(Code.CUSTOMER_APPROVAL_MISSING, words, Role.DESK)

@@ -48,7 +48,9 @@ def _part_findings(facts: Facts) -> Iterator[Finding]:
         yield stop(Code.CRITICALITY_NOT_SET, words, Role.ENGINEER, next_command=f"{edit} --set criticality=...")
     for hold in facts.history.standing_holds(facts.asked.id if facts.asked else None):
         words = f"on hold since {hold.at:%Y-%m-%d}: {hold.reason}"
-        yield stop(Code.ON_HOLD, words, Role.QUALITY, next_command=f"partstead lift {card.number} --because REASON")
+        held = hold.target.revision
+        what = f"{card.number}@{facts.history.label_of(held)}" if held else card.number
+        yield stop(Code.ON_HOLD, words, Role.QUALITY, next_command=f"partstead lift {what} --because REASON")
     yield from _permission_findings(facts)
 
 
@@ -78,13 +80,13 @@ def _shape_findings(facts: Facts, asked: Revision) -> Iterator[Finding]:
     if shape is None:
         yield stop(Code.SHAPE_NOT_MEASURED, f"the shape of rev {asked.label} was never measured", Role.ENGINEER)
         return
-    if not shape.topology.closed or not shape.topology.winding_consistent:
-        words = f"the shape of rev {asked.label} is not closed: it has no inside, so it cannot be printed"
+    if not shape.is_solid:
+        words = f"the surface of rev {asked.label} is open or inside out: it has no inside, so it cannot be printed"
         yield stop(Code.SHAPE_OPEN, words, Role.ENGINEER)
     if shape.unit_basis.startswith("guessed"):
         size = " x ".join(units.mm(edge, 2) for edge in shape.size_mm)
         words = f"the file of rev {asked.label} states no unit; {shape.unit_basis}, which makes it {size}"
-        yield caution(Code.UNIT_GUESSED, words, Role.ENGINEER, next_command="record it with --unit")
+        yield caution(Code.UNIT_GUESSED, f"{words}; hold that against the drawing", Role.ENGINEER)
     yield note(
         Code.WALLS_NOT_CHECKED, "wall thickness, sections, gaps and trapped powder are not computed; a person looks"
     )

@@ -10,6 +10,7 @@ from vault.model.settings import NearNet, Settings
 from vault.model.words import Answer, ArticleState, CarryVerdict, Role, ServiceEffect, Stage
 from vault.rules.facts import Facts
 from vault.rules.finding import caution, note, stop
+from vault.rules.gauges import study_findings
 from vault.rules.proofs import Cover, cover_of
 from vault.rules.readiness_design import material_findings
 
@@ -127,7 +128,8 @@ def _lapse_findings(facts: Facts, settings: Settings, proof: Proof) -> Iterator[
             settings.debind.furnace,
             settings.sinter.furnace,
         }
-        if touches and event.effect is ServiceEffect.AFFECTS_QUALITY and event.happened_on > proof.last_operation_on:
+        # On the same day nobody knows which came first, so what was measured that day does not speak for after it.
+        if touches and event.effect is ServiceEffect.AFFECTS_QUALITY and event.happened_on >= proof.last_operation_on:
             named = ", ".join(event.characteristics) or "every characteristic"
             words = f"{event.machine or event.furnace}, {event.happened_on}: {event.what}; measure {named} again"
             yield stop(Code.EQUIPMENT_CHANGED, words, *who)
@@ -151,7 +153,7 @@ def _box_findings(facts: Facts, settings: Settings, asked: Revision) -> Iterator
     if shape is None or not facts.boxes:
         return
     scale = (settings.scale.x, settings.scale.y, settings.scale.z)
-    turned = settings.print_orientation.turned_size_mm(shape.size_mm)
+    turned = settings.print_orientation.turned_size_mm(settings.shape_to_print(shape).size_mm)
     green = tuple(edge * factor for edge, factor in zip(turned, scale, strict=True))
     for box in facts.boxes:
         inside = tuple(edge - 2 * box.wall_margin_mm for edge in box.size_mm)
@@ -174,6 +176,9 @@ def _compensation_findings(facts: Facts, settings: Settings, asked: Revision) ->
             f"the near-net shape of {settings.number} was made from rev {label}, not from rev {asked.label} as recorded"
         )
         yield stop(Code.NEAR_NET_OF_OTHER_REVISION, words, Role.ENGINEER)
+    if not near_net.measured.topology.closed or not near_net.measured.topology.winding_consistent:
+        words = f"the near-net shape of {settings.number} is not closed: it has no inside, so it cannot be printed"
+        yield stop(Code.SHAPE_OPEN, words, Role.ENGINEER)
     unsaid = [what for what, answer in _compensations(near_net) if answer is Answer.NOT_STATED]
     if unsaid:
         words = f"the near-net shape of {settings.number} does not say whether it holds {', '.join(unsaid)}"
@@ -200,9 +205,8 @@ def _equipment_findings(facts: Facts, settings: Settings) -> Iterator[Finding]:
         yield stop(Code.ON_HOLD, f"{name} is on hold since {hold.at:%Y-%m-%d}: {hold.reason}", Role.QUALITY)
     for found in facts.open_nonconformances:
         words = f"{found.id} on lot {found.lot} is open: {found.words}"
-        yield caution(
-            Code.NONCONFORMANCE_OPEN, words, Role.QUALITY, next_command=f"partstead nonconformance decide {found.id}"
-        )
+        decide = f"partstead nonconformance decide {found.id} --decision DECISION --count PIECES"
+        yield caution(Code.NONCONFORMANCE_OPEN, words, Role.QUALITY, next_command=decide)
 
 
 def _gauge_findings(facts: Facts, settings: Settings) -> Iterator[Finding]:
@@ -216,11 +220,9 @@ def _gauge_findings(facts: Facts, settings: Settings) -> Iterator[Finding]:
             due = gauge.calibration_due
             words = f"gauge {gauge.id} was due for calibration on {due}; until then it proves and accepts nothing"
             yield caution(Code.GAUGE_OUT_OF_CALIBRATION, words, Role.QUALITY)
-        if gauge.study is None:
-            needed = keys.intersection(line.characteristics)
-            production = facts.history.stage is Stage.PRODUCTION
-            weigh = stop if needed and production else caution
-            words = f"gauge {gauge.id} has no gauge study" + (
-                f" and measures key {', '.join(sorted(needed))}" if needed else ""
-            )
-            yield weigh(Code.GAUGE_STUDY_MISSING, words, Role.QUALITY)
+        needed = sorted(keys.intersection(line.characteristics))
+        weigh = stop if facts.history.stage is Stage.PRODUCTION else caution
+        for found in (finding for number in needed for finding in study_findings(gauge, number)):
+            yield weigh(found.code, found.sentence, *found.who)
+        if gauge.study is None and not needed:
+            yield caution(Code.GAUGE_STUDY_MISSING, f"gauge {gauge.id} has no gauge study", Role.QUALITY)

@@ -9,6 +9,7 @@ from vault.model.findings import Code, Finding
 from vault.model.words import Authority, Role, Stage
 from vault.rules.facts import Facts, PoFacts
 from vault.rules.finding import caution, note, stop
+from vault.rules.history import PartHistory
 from vault.rules.labels import PoLabel, same_label, warning
 
 
@@ -65,7 +66,7 @@ def _standing(facts: Facts, asked: Revision) -> Iterator[Finding]:
 
 
 def _not_accepted(facts: Facts, label: str) -> Finding:
-    command = f"partstead accept {facts.history.card.number}@{label} --evidence FILE"
+    command = f"partstead accept {facts.history.card.number}@{label} --evidence FILE --basis BASIS --accepted-by NAME"
     words = f"rev {label} was not accepted by the customer"
     if facts.history.stage is Stage.PROTOTYPE:
         # Prototypes are made so that the customer can accept them.
@@ -83,7 +84,7 @@ def _acceptance_scope(facts: Facts, label: str, acceptance: Acceptance) -> Itera
         words = f"{room}; {facts.acceptance_used} are used, {asked} more are asked for"
         yield stop(Code.ACCEPTANCE_USED_UP, words, *who)
     if acceptance.lots is not None and facts.acceptance_lots >= acceptance.lots:
-        words = f"rev {label} was accepted for {acceptance.lots} lots, and {facts.acceptance_lots} were started"
+        words = f"rev {label} was accepted for {acceptance.lots} lots, and {facts.acceptance_lots} are used"
         yield stop(Code.ACCEPTANCE_USED_UP, words, *who)
     if acceptance.conditions is not None:
         yield caution(
@@ -96,11 +97,20 @@ def _newer(facts: Facts, asked: Revision) -> Iterator[Finding]:
     places = [revision.id for revision in history.revisions]
     after = history.revisions[places.index(asked.id) + 1 :]
     for newer in after:
-        if history.is_set_aside(newer) or history.release_of(newer.id) is not None:
-            continue
-        recorded = f"rev {newer.label} is recorded since {newer.at:%Y-%m-%d} and not released"
-        words = f"{recorded}; ask whether rev {asked.label} is still wanted"
-        yield caution(Code.NEWER_NOT_RELEASED, words, Role.ENGINEER, Role.DESK)
+        if not history.is_set_aside(newer):
+            words = f"{_how_far(history, newer)}; ask whether rev {asked.label} is still wanted"
+            code = Code.NEWER_REVISION if history.release_of(newer.id) else Code.NEWER_NOT_RELEASED
+            yield caution(code, words, Role.ENGINEER, Role.DESK)
+
+
+def _how_far(history: PartHistory, newer: Revision) -> str:
+    """Return how far a newer revision has come, by its dates."""
+    recorded = f"rev {newer.label} is recorded since {newer.at:%Y-%m-%d}"
+    release, acceptance = history.release_of(newer.id), history.acceptance_of(newer.id)
+    if release is None:
+        return f"{recorded} and not released"
+    accepted = f"accepted on {acceptance.accepted_on}" if acceptance else "not accepted yet"
+    return f"{recorded}, released on {release.at:%Y-%m-%d} and {accepted}"
 
 
 def _label_in_order(facts: Facts, asked: Revision) -> Iterator[Finding]:
@@ -126,7 +136,10 @@ def _po_findings(facts: Facts, po: PoFacts) -> Iterator[Finding]:
     history, written = facts.history, po.written
     if written.reads_as is PoLabel.NAMES_NONE or written.label is None:
         words = f'the PO names no revision ("{written.text}")' if written.text else "the PO names no revision"
-        yield stop(Code.PO_NAMES_NO_REVISION, f"{words}; ask the customer for an amended PO", Role.DESK, Role.CLERK)
+        order = facts.order.order_id if facts.order else None
+        command = f"partstead order amend {order} --po-rev REV --because REASON" if order else None
+        words += "; ask the customer for an amended PO"
+        yield stop(Code.PO_NAMES_NO_REVISION, words, Role.DESK, Role.CLERK, next_command=command)
         return
     if written.reads_as is PoLabel.MAY_BE_FIRST_ISSUE and not po.dash_confirmed:
         words = f'the PO says "{written.text}", which may mean the first issue "-"; a person confirms that'
@@ -135,7 +148,7 @@ def _po_findings(facts: Facts, po: PoFacts) -> Iterator[Finding]:
             words,
             Role.CLERK,
             Role.DESK,
-            next_command="the same command with --confirm-first-issue",
+            next_command=_said_with(facts, "--confirm-first-issue"),
         )
     ordered = history.settled(written.label)
     if ordered is None and not history.called(written.label):
@@ -144,6 +157,13 @@ def _po_findings(facts: Facts, po: PoFacts) -> Iterator[Finding]:
         words = f"the PO orders rev {ordered.label}, asked for is rev {facts.asked.label}"
         yield stop(Code.PO_REVISION_DIFFERS, words, Role.DESK, Role.CLERK)
     yield from _older_ordered(facts, po, ordered)
+
+
+def _said_with(facts: Facts, option: str) -> str:
+    """Return how a person says more about a PO: with the question, or as an amendment where the order is recorded."""
+    if facts.order is None:
+        return f"the same command with {option}"
+    return f"partstead order amend {facts.order.order_id} {option} --because REASON"
 
 
 def _older_ordered(facts: Facts, po: PoFacts, ordered: Revision | None) -> Iterator[Finding]:
@@ -164,5 +184,5 @@ def _older_ordered(facts: Facts, po: PoFacts, ordered: Revision | None) -> Itera
             f"{words}; a document from the customer for this order must be attached",
             Role.DESK,
             Role.CLERK,
-            next_command="the same command with --older-revision FILE",
+            next_command=_said_with(facts, "--older-revision FILE"),
         )

@@ -18,15 +18,21 @@ def able_persons(people: Iterable[Person], today: date) -> tuple[str, ...]:
 
 
 def two_persons_findings(
-    policy: Policy, stage: Stage, able: tuple[str, ...], recorded_by: str, released_by: str | None, proven_by: str
+    policy: Policy,
+    stage: Stage,
+    able: tuple[str, ...],
+    recorded_by: str,
+    released_by: str | None,
+    proven_by: str | None,
 ) -> Iterator[Finding]:
     """Yield a stop where one person did all three, the policy asks for two, and the shop has more than one able.
 
-    `stage` is the stage that the part is in or moves to; before production one person may do everything.
+    `stage` is the stage that the part is in or moves to; before production one person may do everything. Who has not
+    released or not proved yet is None, and the question is asked again when somebody does.
     """
     if not policy.two_persons_from_production or stage is not Stage.PRODUCTION or len(able) < 2:
         return
-    if recorded_by == released_by == proven_by:
+    if proven_by is not None and recorded_by == released_by == proven_by:
         others = ", ".join(handle for handle in able if handle != proven_by)
         words = f"{proven_by} recorded, released and proved this revision alone; in production a second person does one"
         yield stop(Code.TWO_PERSONS, f"{words}: {others}", Role.ENGINEER, Role.QUALITY)

@@ -12,7 +12,7 @@ from typing import Self
 
 from git.refs import SymbolicReference
 
-from vault.errors import Damaged
+from vault.errors import Damaged, NotFound
 from vault.interfaces import Change, CommitId, Damage, HowChanged, PathChange, Snapshot, StoredFile
 from vault.store import audit, configuration, housekeeping, witness
 from vault.store.calls import GitProgram
@@ -54,13 +54,33 @@ class GitStore:
         """Return the newest commit. Raises Damaged where the branch names none."""
         try:
             commit = SymbolicReference.dereference_recursive(self._repo, BRANCH)
-        except (ValueError, OSError) as error:
-            raise Damaged(f"the branch of {self._folder} cannot be read; run `partstead check`") from error
+        except (ValueError, OSError, AssertionError) as error:  # GitPython asserts that a branch file is not empty
+            raise Damaged(f"the branch of {self._folder} cannot be read. {self._way_back()}") from error
         return CommitId(commit.lower())
 
     def at(self, commit: CommitId | None = None) -> GitSnapshot:
-        """Return the register at `commit`, or at the head. Raises NotFound where there is no such commit here."""
-        return GitSnapshot(self._program, self._objects, self.head() if commit is None else commit)
+        """Return the register at `commit`, or at the head.
+
+        Raises:
+            NotFound: There is no such commit here.
+            Damaged: The branch names a commit that is not here.
+        """
+        if commit is not None:
+            return GitSnapshot(self._program, self._objects, commit)
+        head = self.head()
+        try:
+            return GitSnapshot(self._program, self._objects, head)
+        except NotFound:
+            branch = f"{repository_folder(self._folder).name}/{BRANCH}"
+            words = f"the branch file {branch} names commit {head[:12]}, which is not in this register: it was changed"
+            raise Damaged(f"{words}. {self._way_back()}") from None
+
+    def _way_back(self) -> str:
+        """Say how a damaged branch is mended: this machine remembers the newest commit that it acknowledged."""
+        noted = witness.remembered(self._local)
+        if noted is None:
+            return "Take the register from a copy kept elsewhere"
+        return f"The newest commit acknowledged here is {noted}: put that into the file, then `partstead check`"
 
     def keep(self, source: Path) -> StoredFile:
         """Put a file's bytes into the store ahead of the commit that will name them. Raises Fault."""

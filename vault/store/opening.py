@@ -65,7 +65,8 @@ def open_store(folder: Path, *, shared_folder: bool = False, incoming: bool = Fa
     require_git()
     repository = repository_folder(folder)
     if not (repository / "HEAD").is_file() or not (repository / "objects").is_dir():
-        raise NotFound(f"{folder} is not a register; make one with `partstead new {folder}`")
+        command = f"`partstead new {folder} --name NAME --me HANDLE --person NAME`"
+        raise NotFound(f"{folder} is not a register; make one with {command}")
     _refuse_share(folder, allowed=shared_folder)
     _refuse_newer(folder)
     housekeeping.sweep(repository)

@@ -57,7 +57,7 @@ def order_shown(vault: Vault, order_id: str) -> Shown:
     """Return an order line with its review, packages and deliveries. Raises NotFound, BadInput."""
     reader = reader_of(vault)
     history = reader.order(order_id)
-    own = [entry for entry in (history.review, history.void) if entry is not None]
+    own = [entry for entry in (*history.amendments, history.review, history.void) if entry is not None]
     packages = reader.referring(Thing.ORDER, history.order.id, Package)
     deliveries = reader.referring(Thing.ORDER, history.order.id, Delivery)
     shown = with_entries(reader, history.order, (*own, *packages, *deliveries))

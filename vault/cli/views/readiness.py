@@ -1,6 +1,7 @@
 """Readiness, plans and repeat orders on a terminal. A verdict never stands without the records that it rests on."""
 
 from collections.abc import Iterator
+from pathlib import Path
 
 from vault import units
 from vault.actions.ordering import Reordered
@@ -17,10 +18,14 @@ from vault.rules.history import PartHistory
 from vault.rules.labels import read_po_label
 
 
-def question(typed: str, quantity: int | None, settings: str | None, po_rev: str | None) -> Question:
+def po_facts(po_rev: str | None, confirm_first_issue: bool, older_revision: Path | None) -> PoFacts | None:
+    """Return what was typed about a PO; None where nothing is said of its revision."""
+    return PoFacts(read_po_label(po_rev), confirm_first_issue, older_revision is not None) if po_rev else None
+
+
+def question(typed: str, quantity: int | None, settings: str | None, po: PoFacts | None) -> Question:
     """Return the question that was typed. Raises BadInput."""
     part, label = part_at(typed)
-    po = PoFacts(read_po_label(po_rev)) if po_rev is not None else None
     return Question(part, label, quantity, settings, po)
 
 
