@@ -82,7 +82,7 @@ def test_a_lot_is_split_counted_and_merged_again(shop: Shop) -> None:
 
 
 def test_what_happened_to_a_printer_is_kept(shop: Shop) -> None:
-    shop.done("event", "add", "PRN-1", "--what", "recoater changed", "--effect", "affects quality")
+    shop.done("event", "add", "PRN-1", "--what", "recoater changed", "--effect", "routine")
     assert "recoater changed" in shop.done("event", "list", "PRN-1").out
     assert shop.done("event", "list", "FUR-1", "--json").form == []
 
