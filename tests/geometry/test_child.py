@@ -14,7 +14,7 @@ import pytest
 
 from tests.geometry.outside import refusal_of
 from tests.geometry.step_text import box_step
-from tests.shapes import bracket, cube_10mm, icosphere, stl_bytes, write
+from tests.shapes import bracket, cube_10mm, stl_bytes, write
 from vault.errors import BadInput
 from vault.geometry import child
 from vault.geometry.child import ShapeReader, load_in_child
@@ -101,10 +101,11 @@ def test_a_changed_step_file_makes_a_shape_or_a_refusal(tmp_path: Path, seed: in
 
 
 def test_a_file_that_takes_too_long_is_given_up(tmp_path: Path) -> None:
-    path = write(tmp_path, "part.stl", stl_bytes(icosphere(10.0, 6)))
+    # A million points as text keep the child busy for far longer than this process may be kept from looking.
+    path = write(tmp_path, "part.obj", b"v 0 0 0\n" * 1_000_000 + b"f 1 2 3\n")
     with (
         ShapeReader(Limits(timeout_s=0.0)) as reader,
-        pytest.raises(BadInput, match=r"part\.stl: takes longer than 0 s"),
+        pytest.raises(BadInput, match=r"part\.obj: takes longer than 0 s"),
     ):
         reader.load(path, "mm")
     assert not children()
