@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
 
 from demo_vault import parts, writers
 from demo_vault.scenario.facts import FileKind, PartFact
@@ -49,9 +48,3 @@ def _write(folder: Path, name: str, content: bytes) -> Path:
     path = folder / "".join(char if char.isalnum() or char in "._- " else "-" for char in name)
     path.write_bytes(content)
     return path
-
-
-def characteristics_csv(rows: list[dict[str, Any]]) -> str:
-    """Write readings in long form: characteristic, piece, value."""
-    lines = ["characteristic,piece,value", *(f"{row['characteristic']},{row['piece']},{row['value']}" for row in rows)]
-    return "\n".join([*lines, ""])

@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import Literal
 
 from vault.actions.context import Vault
-from vault.actions.finding import resolve_part
 from vault.actions.packaging import Issued, issue
 from vault.actions.reading import Reader
 from vault.actions.readying import Answered, Question, answer
@@ -233,8 +232,3 @@ def void_order(vault: Vault, order_id: str, reason: str) -> AllottedId:
 
     write(vault, Verb.ORDER, decide)
     return AllottedId(order_id)
-
-
-def part_of(vault: Vault, text: str) -> str:
-    """Return the shop's number of a part. Raises NotFound."""
-    return resolve_part(vault, Reader(vault.store.at(), vault.index), parse_part_at(text).part)
