@@ -1,1 +1,1 @@
-"""The terminal screens of the register."""
+"""Room for the terminal screens of the register; there are none yet."""
